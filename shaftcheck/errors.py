@@ -1,0 +1,52 @@
+"""Errors of shaftcheck.
+
+ShaftcheckError
+├── InputError      what was given cannot be used; carries every fault of one input (also a ValueError)
+├── DataError       a data file of the package or of the user is wrong (also a ValueError)
+└── NotFoundError   a name that is not known; carries the nearest known names (also a LookupError)
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+__all__ = ["DataError", "Fault", "InputError", "NotFoundError", "ShaftcheckError"]
+
+
+@dataclass(frozen=True, slots=True)
+class Fault:
+    """One thing wrong with an input: where it stands, what is wrong, what to write instead."""
+
+    key: str
+    wrong: str
+    write: str
+
+    def __str__(self) -> str:
+        return f"{self.key}: {self.wrong}; {self.write}"
+
+
+class ShaftcheckError(Exception):
+    """Root of all errors that this package raises on purpose."""
+
+
+class InputError(ShaftcheckError, ValueError):
+    """Raised when an input cannot be used: all its faults together, one line each."""
+
+    def __init__(self, name: str, faults: Sequence[Fault]) -> None:
+        self.name = name
+        self.faults = tuple(faults)
+        super().__init__("\n".join(f"{name}: {fault}" for fault in self.faults))
+
+
+class DataError(InputError):
+    """Raised when a data file lacks a unit or a source, or holds a value that cannot be."""
+
+
+class NotFoundError(ShaftcheckError, LookupError):
+    """Raised when a name is not known; `near` holds the nearest names that are."""
+
+    def __init__(self, what: str, name: str, near: Sequence[str]) -> None:
+        self.what, self.name, self.near = what, name, tuple(near)
+        hint = f"; the nearest known: {', '.join(self.near)}" if self.near else ""
+        super().__init__(f"no {what} named '{name}'{hint}")

@@ -1,0 +1,156 @@
+"""A formula is written once and read three ways.
+
+A formula is a function of keyword-only arrays that holds numpy operators and ufuncs and nothing else. With arrays it
+computes. With quantities it proves its dimensions. With symbols it prints itself (`shaftcheck.show.symbols`).
+
+Tied to it by `formula`: its source, its symbols with units, and the range in which it holds. Outside that range it
+answers nan ('not known'); the reason is found afterwards by listening to a second run, so that computing pays nothing
+for it.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
+from contextvars import ContextVar
+from dataclasses import dataclass
+from functools import wraps
+from typing import Any, ParamSpec
+
+import numpy as np
+
+from shaftcheck.model import Array
+
+__all__ = ["FORMULAS", "TABLES", "Call", "Formula", "Log", "Sym", "Table", "carried", "formula", "listen", "out_of_range"]
+
+P = ParamSpec("P")
+
+
+@dataclass(frozen=True, slots=True)
+class Sym:
+    """A symbol: how it prints, its unit, what it is, and the range in which the formula holds (ends inside)."""
+
+    name: str
+    unit: str = ""
+    meaning: str = ""
+    low: float | None = None
+    high: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Formula:
+    """A function with what is known about it."""
+
+    name: str
+    compute: Callable[..., Any]
+    """the bare function, to be read with quantities or symbols"""
+    result: Sym
+    args: dict[str, Sym]
+    source: str
+    summary: str
+
+
+@dataclass(frozen=True, slots=True)
+class Call:
+    """One recorded evaluation."""
+
+    formula: Formula
+    args: dict[str, Array]
+    result: Array
+
+
+class Log:
+    """What was computed while someone listened, kept by the identity of each result."""
+
+    def __init__(self) -> None:
+        self.calls: dict[int, Call] = {}
+        self.parents: dict[int, tuple[Array, Array]] = {}
+
+    def origin(self, a: Array) -> Array:
+        """Return the array that `a` was picked or lifted from, as far back as it was told."""
+        while id(a) in self.parents:
+            a = self.parents[id(a)][1]
+        return a
+
+
+FORMULAS: dict[str, Formula] = {}
+TABLES: dict[str, Table] = {}
+_log: ContextVar[Log | None] = ContextVar("log", default=None)
+
+
+@contextmanager
+def listen() -> Iterator[Log]:
+    """Record every formula that is evaluated inside the block."""
+    log = Log()
+    token = _log.set(log)
+    try:
+        yield log
+    finally:
+        _log.reset(token)
+
+
+def carried(new: Array, old: Array) -> Array:
+    """Tell a listener that `new` only picks or lifts values of `old`; returns `new`."""
+    if (log := _log.get()) is not None:
+        log.parents[id(new)] = (new, old)
+    return new
+
+
+def out_of_range(sym: Sym, value: Array) -> Array:
+    """Return where `value` lies outside the range of `sym` (nan counts as outside)."""
+    bad = np.isnan(value)
+    if sym.low is not None:
+        bad = bad | (value < sym.low)
+    if sym.high is not None:
+        bad = bad | (value > sym.high)
+    return np.asarray(bad)
+
+
+def formula(result: Sym, source: str, **args: Sym) -> Callable[[Callable[P, Array]], Callable[P, Array]]:
+    """Tie source, symbols, units and range to a function; answer nan outside the range; record while listened to."""
+
+    def tie(fn: Callable[P, Array]) -> Callable[P, Array]:
+        bounded = {k: s for k, s in args.items() if s.low is not None or s.high is not None}
+        name = fn.__name__
+        me = Formula(name, fn, result, args, source, (fn.__doc__ or "").strip().partition("\n")[0])
+        if name in FORMULAS:
+            raise ValueError(f"two formulas are named {name}")
+        FORMULAS[name] = me
+
+        @wraps(fn)
+        def call(*a: P.args, **k: P.kwargs) -> Array:
+            r = fn(*a, **k)
+            for key, sym in bounded.items():
+                bad = out_of_range(sym, k[key])  # type: ignore[arg-type]
+                if bad.any():
+                    r = np.where(bad, np.nan, r)
+            if (log := _log.get()) is not None:
+                r = np.array(r)  # its own identity, even where numpy hands the argument back
+                log.calls[id(r)] = Call(me, dict(k), r)  # type: ignore[arg-type]
+            return r
+
+        return call
+
+    return tie
+
+
+@dataclass(frozen=True, slots=True)
+class Table:
+    """A printed table, read in a straight line between its rows; outside them there is no answer (nan)."""
+
+    name: str
+    source: str
+    x: tuple[float, ...]
+    y: tuple[float, ...]
+
+    def __post_init__(self) -> None:
+        if len(self.x) != len(self.y) or any(b <= a for a, b in zip(self.x, self.x[1:], strict=False)):
+            raise ValueError(f"table {self.name}: rows must rise and pair up")
+        TABLES[self.name] = self
+
+    def __call__(self, x: Array) -> Array:
+        """Return the value at x, of any shape [dimensionless]."""
+        if (read := getattr(x, "table", None)) is not None:
+            return read(self)  # type: ignore[no-any-return]
+        plain = x.m_as("") if hasattr(x, "m_as") else x
+        return np.asarray(np.interp(plain, self.x, self.y, left=np.nan, right=np.nan))

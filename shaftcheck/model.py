@@ -1,0 +1,282 @@
+"""What is built: the shaft, its wood, its blade, the rig it works in, and who pulls it.
+
+Inner system, nowhere contradicted: metres, newtons, pascals, kilograms, seconds; ratios as fractions.
+x runs from the handle end (0) to the blade tip. *Depth* is the section's size fore and aft with the blade upright,
+*width* its size up and down. Forces forward (towards the bow in a stroke of a one-piece oar) and upward are positive;
+axial tension is positive.
+
+Every number is an array of one batch shape (...): a single shaft has shape (), a hundred candidates shape (100,).
+What a shaft consists of (how many stations, pieces and joints, which rig) is the same for a whole batch.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, fields, is_dataclass, replace
+from typing import Any, Literal, TypeVar
+
+import numpy as np
+import numpy.typing as npt
+
+__all__ = [
+    "PROPERTIES",
+    "Array",
+    "Blade",
+    "Duty",
+    "Hinged",
+    "Joint",
+    "OnePiece",
+    "Piece",
+    "Property",
+    "Rig",
+    "Rower",
+    "Shaft",
+    "Station",
+    "Values",
+    "Wood",
+    "map_arrays",
+    "number",
+    "stack",
+]
+
+Array = npt.NDArray[np.float64]
+Property = Literal["bending", "shear", "compression", "bearing", "tension_across", "stiffness"]
+PROPERTIES: tuple[Property, ...] = ("bending", "shear", "compression", "bearing", "tension_across", "stiffness")
+
+
+def number(value: float | Array) -> Array:
+    """Return a float, or an array of floats, as an array that the model takes."""
+    return np.asarray(value, dtype=np.float64)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Values:
+    """One figure for each strength property [Pa], or its coefficient of variation [-]; nan where none is known."""
+
+    bending: Array
+    """modulus of rupture"""
+    shear: Array
+    """shear along the grain"""
+    compression: Array
+    """crushing along the grain"""
+    bearing: Array
+    """compression across the grain, at its proportional limit"""
+    tension_across: Array
+    """tension across the grain"""
+    stiffness: Array
+    """modulus of elasticity in bending"""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Wood:
+    """A wood as the tables have it: means of small clear straight-grained pieces."""
+
+    name: str
+    dry: Values
+    """means at 12 % moisture [Pa]"""
+    green: Values
+    """means when green [Pa]"""
+    scatter: Values
+    """coefficients of variation [-]"""
+    hardwood: Array
+    """1 for a hardwood, 0 for a softwood [-]"""
+    green_at: Array
+    """moisture at which drying begins to tell (intersection moisture) [-]"""
+    gravity: Array
+    """oven-dry mass over volume at 12 %, relative to water [-]"""
+    shear_ratio: Array
+    """shear modulus over modulus of elasticity, along the grain [-]"""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Station:
+    """The section at one place."""
+
+    x: Array
+    """distance from the handle end [m]"""
+    depth: Array
+    """fore-and-aft size with the blade upright [m]"""
+    width: Array
+    """up-and-down size with the blade upright [m]"""
+    exponent: Array
+    """2 for a round or an oval, above 2 for a superoval, infinite for a rectangle [-]"""
+    wall: Array
+    """thickness of an even wall [m]; infinite where the section is solid"""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Piece:
+    """A length of one wood."""
+
+    start: Array
+    """[m]"""
+    end: Array
+    """[m]"""
+    wood: Wood
+    slope: Array
+    """run-out of the grain, rise over run [-]"""
+    moisture: Array
+    """moisture in use [-]"""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Joint:
+    """A joint that is known to be there: its kind and the length it takes up."""
+
+    kind: str
+    start: Array
+    """[m]"""
+    end: Array
+    """[m]"""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Blade:
+    """The blade, as far as it loads the shaft."""
+
+    neck: Array
+    """where the blade begins [m]"""
+    tip: Array
+    """[m]"""
+    area: Array
+    """one face [m2]"""
+    width: Array
+    """[m]"""
+    off_axis: Array
+    """how far the water's force may stand off the shaft's axis [m]"""
+    mass: Array
+    """of all that is beyond the neck [kg]"""
+
+    @property
+    def centre(self) -> Array:
+        """Return where the water's force is taken for strength: a third of the blade from its tip [m]."""
+        return self.tip - (self.tip - self.neck) / 3.0
+
+    @property
+    def centroid(self) -> Array:
+        """Return where the water's force is taken for forces in the hand: mid-blade [m]."""
+        return (self.tip + self.neck) / 2.0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class OnePiece:
+    """An oar in a lock."""
+
+    hand: Array
+    """centre of the grip [m]"""
+    lock: Array
+    """centre of the lock [m]"""
+    contact: Array
+    """length over which the lock spreads its force in bending [m]; 0 for a point"""
+    seat: Array
+    """length of shaft that the lock presses [m]"""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Hinged:
+    """Two half shafts, each clamped in its own cradle on its own upright pin, coupled to swing in opposition."""
+
+    hand: Array
+    """centre of the grip [m]"""
+    saw: Array
+    """where the inner half ends [m]"""
+    restart: Array
+    """where the outer half begins: saw plus kerf [m]"""
+    inner_pin: Array
+    """along the inner half's axis, measured as x [m]"""
+    inner_from: Array
+    inner_to: Array
+    """what the inner cradle clamps [m]"""
+    outer_pin: Array
+    """along the outer half's axis, measured as x [m]"""
+    outer_from: Array
+    outer_to: Array
+    """what the outer cradle clamps [m]"""
+    ratio: Array
+    """swing of the blade half over swing of the hand half [-]"""
+    spacing: Array
+    """from pin to pin [m]"""
+
+
+Rig = OnePiece | Hinged
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Rower:
+    """What one oar's handle is pulled with [N], at the hand, square to the shaft."""
+
+    steady: Array
+    hard: Array
+    start: Array
+    once: Array
+    """greatest single pull"""
+    back: Array
+    """backing and holding water"""
+    push: Array
+    """along the shaft, pushing off"""
+    lever: Array
+    """sideways at the hand, the oar used as a lever"""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Duty:
+    """What the oar is put through besides the pull."""
+
+    speed: Array
+    """of the boat when a blade is caught [m/s]"""
+    mass: Array
+    """boat and crew [kg]; infinite where not told"""
+    handle_free: Array
+    """1 where a caught handle can leave the hands, 0 where it can't [-]"""
+    strokes: Array
+    """in the oar's life [-]"""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Shaft:
+    """One shaft, or a batch of shafts of one make-up, with its rig, rower and duty."""
+
+    length: Array
+    """[m]"""
+    stations: tuple[Station, ...]
+    pieces: tuple[Piece, ...]
+    joints: tuple[Joint, ...]
+    blade: Blade
+    rig: Rig
+    rower: Rower
+    duty: Duty
+
+
+T = TypeVar("T")
+
+
+def map_arrays(fn: Callable[..., Array], first: T, *rest: T) -> T:
+    """Apply `fn` to every array of a model object, in step with the same arrays of the others.
+
+    Raises
+    ------
+    ValueError
+        if the objects do not have the same make-up.
+    """
+    if isinstance(first, np.ndarray):
+        return fn(first, *rest)  # type: ignore[return-value]
+    if isinstance(first, tuple):
+        if any(not isinstance(r, tuple) or len(r) != len(first) for r in rest):
+            raise ValueError("not of one make-up: the number of parts differs")
+        return tuple(map_arrays(fn, *items) for items in zip(first, *rest, strict=True))  # type: ignore[return-value]
+    if is_dataclass(first) and not isinstance(first, type):
+        if any(type(r) is not type(first) for r in rest):
+            raise ValueError("not of one make-up: the kinds differ")
+        new: dict[str, Any] = {
+            f.name: map_arrays(fn, getattr(first, f.name), *(getattr(r, f.name) for r in rest)) for f in fields(first)
+        }
+        return replace(first, **new)
+    return first
+
+
+def stack(items: Sequence[T]) -> T:
+    """Return model objects of one make-up as one batch: their arrays stacked on a new first axis.
+
+    Names and other texts are those of the first.
+    """
+    return map_arrays(lambda *a: np.stack(np.broadcast_arrays(*a)), *items)

@@ -15,13 +15,26 @@ from contextlib import contextmanager
 from contextvars import ContextVar
 from dataclasses import dataclass
 from functools import wraps
+from itertools import pairwise
 from typing import Any, ParamSpec
 
 import numpy as np
 
 from shaftcheck.model import Array
 
-__all__ = ["FORMULAS", "TABLES", "Call", "Formula", "Log", "Sym", "Table", "carried", "formula", "listen", "out_of_range"]
+__all__ = [
+    "FORMULAS",
+    "TABLES",
+    "Call",
+    "Formula",
+    "Log",
+    "Sym",
+    "Table",
+    "carried",
+    "formula",
+    "listen",
+    "out_of_range",
+]
 
 P = ParamSpec("P")
 
@@ -144,7 +157,7 @@ class Table:
     y: tuple[float, ...]
 
     def __post_init__(self) -> None:
-        if len(self.x) != len(self.y) or any(b <= a for a, b in zip(self.x, self.x[1:], strict=False)):
+        if len(self.x) != len(self.y) or any(b <= a for a, b in pairwise(self.x)):
             raise ValueError(f"table {self.name}: rows must rise and pair up")
         TABLES[self.name] = self
 

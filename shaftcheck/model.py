@@ -22,6 +22,7 @@ __all__ = [
     "PROPERTIES",
     "Array",
     "Blade",
+    "Bools",
     "Duty",
     "Hinged",
     "Joint",
@@ -40,6 +41,7 @@ __all__ = [
 ]
 
 Array = npt.NDArray[np.float64]
+Bools = npt.NDArray[np.bool_]
 Property = Literal["bending", "shear", "compression", "bearing", "tension_across", "stiffness"]
 PROPERTIES: tuple[Property, ...] = ("bending", "shear", "compression", "bearing", "tension_across", "stiffness")
 
@@ -170,6 +172,8 @@ class OnePiece:
     """length over which the lock spreads its force in bending [m]; 0 for a point"""
     seat: Array
     """length of shaft that the lock presses [m]"""
+    wet: Array
+    """1 where what lies between lock and shaft stays wet, 0 where it dries [-]"""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

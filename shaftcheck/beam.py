@@ -1,0 +1,347 @@
+"""The beam: a function of x that gives the section, the wood and the actions at any place along the shaft.
+
+Axes: the last is points along the shaft, before it load cases, all before that is batch. Forces act at named places
+that a batch shares by name and not by position, so that shear and moment are matrix products of the cases' forces
+with what a unit force at each place does:
+
+    V(x) = sum of all forces left of x          M(x) = sum of force times distance, left of x, less couples
+
+Both ends close by equilibrium, so one rule serves the whole shaft and each half of a hinged one. M > 0 stretches the
+aft face (bending fore and aft) or the lower face (bending up and down). N > 0 pulls.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, field
+
+import numpy as np
+
+from shaftcheck import sections
+from shaftcheck.formula import carried
+from shaftcheck.model import Array, OnePiece, Piece, Shaft, number
+from shaftcheck.sections import Section
+from shaftcheck.strength import LIMITS, Limit, limit, piece_setting
+
+__all__ = ["GRAVITY", "POINT", "Beam", "Case", "Cut", "Force", "build", "density", "mesh", "panels", "weight"]
+
+GRAVITY = 9.80665
+"""standard gravity [m/s2], third general conference on weights and measures (1901)"""
+POINT = 1e-9
+"""length that stands for a point [m]"""
+NUDGE = 1e-9
+"""how far a panel's end points stand inside it, in panels: so that each point has one wood and one section"""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Force:
+    """What acts at one named place: forces [N] and couples [N m], each of the batch shape."""
+
+    place: str
+    forward: Array = field(default_factory=lambda: number(0.0))
+    up: Array = field(default_factory=lambda: number(0.0))
+    along: Array = field(default_factory=lambda: number(0.0))
+    """towards the tip"""
+    couple_forward: Array = field(default_factory=lambda: number(0.0))
+    """spread over the place's length, as a line load of no resultant"""
+    couple_up: Array = field(default_factory=lambda: number(0.0))
+    torque: Array = field(default_factory=lambda: number(0.0))
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Case:
+    """One load case: all the forces of it, in equilibrium, and how long and how often it acts."""
+
+    key: str
+    title: str
+    forces: tuple[Force, ...]
+    seconds: Array
+    """time near the peak, of this case and all heavier ones [s]"""
+    cycles: Array
+    """of this case and all heavier ones; 1 where too few to count [-]"""
+    share: Array
+    """cycles of this case alone, for adding up damage [-]"""
+    reversed_end: Array
+    """end point of the fatigue line [-]"""
+    repeated: bool
+    source: str
+    seat: Array
+    """force on the lock or at a cradle's pin [N]; nan where the case has none"""
+    pull: Array
+    """what the hand pulls with in this case [N]; nan where the case is no pull"""
+    driver: Array
+    """the quantity that the case is stated in, for saying what it is good for"""
+    driver_unit: str
+    driver_words: str
+    weight_factor: float = 1.0
+    """what the oar's own weight is multiplied by"""
+    weight_is_load: bool = False
+    """whether the weight is what this case is about (scaled) or permanent (not scaled)"""
+    column: tuple[str, str] | None = None
+    """the two places between which the shaft is pressed as a column pinned at both"""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Cut:
+    """What there is at the points x: section, wood and actions."""
+
+    x: Array
+    """(..., 1, points) [m]"""
+    section: Section
+    """arrays (..., 1, points)"""
+    piece: npt_int
+    """(..., 1, points) which piece of wood"""
+    forward: Array
+    """(..., cases, points) shear force fore and aft, variable [N]"""
+    up: Array
+    moment_stroke: Array
+    """(..., cases, points) bending fore and aft, variable [N m]"""
+    moment_flat: Array
+    """(..., cases, points) bending up and down, variable [N m]"""
+    axial: Array
+    torque: Array
+    still_up: Array
+    """(..., cases, points) shear force up and down of the weight, permanent [N]"""
+    still_flat: Array
+    """(..., cases, points) bending up and down of the weight, permanent [N m]"""
+    _limits: Mapping[str, Array]
+
+    def limit(self, name: Limit) -> Array:
+        """Return the wood's design limit at each point and case, (..., cases, points) [Pa]."""
+        return self.pick(self._limits[name])
+
+    def pick(self, per_piece: Array) -> Array:
+        """Return a value of each piece, (..., cases, pieces), at the points: (..., cases, points)."""
+        if per_piece.shape[-1] == 1:
+            return carried(per_piece + 0.0 * self.x, per_piece)
+        shape = np.broadcast_shapes(per_piece.shape[:-1], self.piece.shape[:-1])
+        values = np.broadcast_to(per_piece, (*shape, per_piece.shape[-1]))
+        index = np.broadcast_to(self.piece, (*shape, self.piece.shape[-1]))
+        return carried(np.take_along_axis(values, index, axis=-1), per_piece)
+
+
+npt_int = np.ndarray[tuple[int, ...], np.dtype[np.intp]]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Beam:
+    """A shaft under its load cases."""
+
+    shaft: Shaft
+    cases: tuple[Case, ...]
+    places: tuple[str, ...]
+    centre: Array
+    """(..., places) [m]"""
+    spread: Array
+    """(..., places) length over which a force at the place is spread [m]"""
+    forward: Array
+    """(..., cases, places) [N]"""
+    up: Array
+    along: Array
+    couple_forward: Array
+    couple_up: Array
+    torque: Array
+    still_up: Array
+    still_couple: Array
+    own: Array
+    """what the user divides each limit by [-]"""
+    limits: Mapping[str, Array]
+    """by limit: (..., cases, pieces) [Pa]"""
+
+    def at(self, x: Array) -> Cut:
+        """Return what there is at x, of shape (..., 1, points) [m]."""
+        section = sections.properties(*np.broadcast_arrays(*sections.at(x, self.shaft.stations)))
+        piece = np.zeros(x.shape, dtype=np.intp)
+        for later in self.shaft.pieces[1:]:
+            piece = piece + (x >= later.start[..., None, None])
+        u = x - self.centre[..., None]
+        length = self.spread[..., None]
+        s = np.clip(u / length + 0.5, 0.0, 1.0)
+        lever = length * s * s / 2.0 + np.maximum(u - length / 2.0, 0.0)
+        couples = bool(np.any(self.couple_forward) or np.any(self.couple_up) or np.any(self.still_couple))
+        e = np.clip(2.0 * u / length, -1.0, 1.0)
+        couple_shear = np.where(length > 1e-6, 1.5 / length * (e * e - 1.0), 0.0) if couples else s  # a point has none
+        couple_lever = (e * e * e - 3.0 * e - 2.0) / 4.0 if couples else s
+
+        def shear(force: Array, couple: Array) -> Array:
+            return force @ s + couple @ couple_shear if couples else force @ s
+
+        def moment(force: Array, couple: Array) -> Array:
+            return force @ lever + couple @ couple_lever if couples else force @ lever
+
+        return Cut(
+            x=x,
+            section=section,
+            piece=piece,
+            forward=shear(self.forward, self.couple_forward),
+            up=shear(self.up, self.couple_up),
+            moment_stroke=moment(self.forward, self.couple_forward),
+            moment_flat=moment(self.up, self.couple_up),
+            axial=-(self.along @ s),
+            torque=-(self.torque @ s),
+            still_up=shear(self.still_up, self.still_couple),
+            still_flat=moment(self.still_up, self.still_couple),
+            _limits=self.limits,
+        )
+
+    def place(self, name: str) -> Array:
+        """Return where a named place is [m], of the batch shape."""
+        return self.centre[..., self.places.index(name)]
+
+    def case(self, key: str) -> int:
+        """Return the index of a case."""
+        return [c.key for c in self.cases].index(key)
+
+
+def events(shaft: Shaft) -> list[Array]:
+    """Return all places where the shaft or its loads change, in any order [m]."""
+    rig = shaft.rig
+    out = [s.x for s in shaft.stations] + [p.start for p in shaft.pieces] + [p.end for p in shaft.pieces]
+    out += [e for j in shaft.joints for e in (j.start, j.end)] + [shaft.blade.neck, shaft.blade.centre, rig.hand]
+    if isinstance(rig, OnePiece):
+        half, seat = rig.contact / 2.0, rig.seat / 2.0
+        out += [rig.lock - half, rig.lock, rig.lock + half, rig.lock - seat, rig.lock + seat]
+    else:
+        out += [rig.inner_from, rig.inner_to, rig.saw, rig.restart, rig.outer_from, rig.outer_to]
+        out += [(rig.inner_from + rig.inner_to) / 2.0, (rig.outer_from + rig.outer_to) / 2.0]
+    return out
+
+
+def panels(shaft: Shaft) -> Array:
+    """Return the sorted events between the first and the last station, (..., events) [m]."""
+    first, last = shaft.stations[0].x, shaft.stations[-1].x
+    e = np.stack(np.broadcast_arrays(*(np.clip(v, first, last) for v in events(shaft))), axis=-1)
+    return np.sort(e, axis=-1)
+
+
+def mesh(shaft: Shaft, n: int = 9) -> Array:
+    """Return points in every panel between events, (..., 1, points) [m]; panels of no length are harmless."""
+    e = panels(shaft)
+    t = np.linspace(NUDGE, 1.0 - NUDGE, n)
+    p = e[..., :-1, None] + (e[..., 1:, None] - e[..., :-1, None]) * t
+    return p.reshape(*p.shape[:-2], 1, -1)
+
+
+def density(piece: Piece) -> Array:
+    """Return the wood's density at its moisture in use [kg/m3].
+
+    Mass and volume at the same moisture: 1000 G (1 + M), Wood Handbook FPL-GTR-282 eq. 4-14; G at 12 % stands for G
+    at any moisture from 12 to 20 % (it falls by under 3 % there).
+    """
+    return 1000.0 * piece.wood.gravity * (1.0 + piece.moisture)
+
+
+_GAUSS, _GAUSS_W = np.polynomial.legendre.leggauss(6)
+
+
+def line_mass(shaft: Shaft, x: Array) -> Array:
+    """Return the mass per length at x, of x's shape (..., 1, points) [kg/m]."""
+    section = sections.properties(*np.broadcast_arrays(*sections.at(x, shaft.stations)))
+    rho = density(shaft.pieces[0])[..., None, None] + 0.0 * x
+    for piece in shaft.pieces[1:]:
+        rho = np.where(x >= piece.start[..., None, None], density(piece)[..., None, None], rho)
+    mass = section.area * rho
+    if not isinstance(shaft.rig, OnePiece):
+        gone = (x > shaft.rig.saw[..., None, None]) & (x < shaft.rig.restart[..., None, None])
+        mass = np.where(gone, 0.0, mass)
+    return mass
+
+
+def weight(shaft: Shaft) -> tuple[Array, Array, Array]:
+    """Return each panel's ends and the mass and first moment of mass between them.
+
+    Returns
+    -------
+    ends : (..., panels + 1) [m]
+    mass : (..., panels) [kg]
+    first : (..., panels) - about the panel's middle [kg m]
+    """
+    e = panels(shaft)
+    half, middle = (e[..., 1:] - e[..., :-1]) / 2.0, (e[..., 1:] + e[..., :-1]) / 2.0
+    x = middle[..., None] + half[..., None] * _GAUSS
+    m = line_mass(shaft, x.reshape(*x.shape[:-2], 1, -1)).reshape(x.shape) * half[..., None] * _GAUSS_W
+    return e, m.sum(axis=-1), (m * (x - middle[..., None])).sum(axis=-1)
+
+
+def build(
+    shaft: Shaft,
+    cases: Sequence[Case],
+    places: Mapping[str, tuple[Array, Array]],
+    still: Iterable[Force],
+    own: Array,
+) -> Beam:
+    """Return the beam: every force set in its row and column, the limits of every piece for every case.
+
+    Parameters
+    ----------
+    cases : the load cases; their forces name the places
+    places : by name: centre and spread, each of the batch shape [m]
+    still : forces of the oar's own weight with what carries it
+    own : what the user divides each limit by [-]
+    """
+    names = tuple(places)
+    column = {name: i for i, name in enumerate(names)}
+    still = tuple(still)
+    parts = [v for f in (*still, *(f for c in cases for f in c.forces)) for v in (f.forward, f.up, f.along)]
+    batch = np.broadcast_shapes(*(np.shape(v) for pair in places.values() for v in pair), *(np.shape(v) for v in parts))
+
+    def empty() -> Array:
+        return np.zeros((*batch, len(cases), len(names)))
+
+    forward, up, along, couple_forward, couple_up, torque = (empty() for _ in range(6))
+    still_up, still_couple = empty(), empty()
+    for i, case in enumerate(cases):
+        for f in case.forces:
+            j = column[f.place]
+            for array, value in (
+                (forward, f.forward),
+                (up, f.up),
+                (along, f.along),
+                (couple_forward, f.couple_forward),
+                (couple_up, f.couple_up),
+                (torque, f.torque),
+            ):
+                array[..., i, j] += value
+        for f in still:
+            j = column[f.place]
+            a, b = (up, couple_up) if case.weight_is_load else (still_up, still_couple)
+            a[..., i, j] += f.up * case.weight_factor
+            b[..., i, j] += f.couple_up * case.weight_factor
+    centre = np.stack([np.broadcast_to(c, batch) for c, _ in places.values()], axis=-1)
+    spread = np.stack([np.broadcast_to(np.maximum(s, POINT), batch) for _, s in places.values()], axis=-1)
+
+    def per_case(values: list[Array]) -> Array:
+        return np.stack(np.broadcast_arrays(*values), axis=-1)
+
+    settings = [
+        piece_setting(
+            piece,
+            seconds=per_case([c.seconds for c in cases]),
+            cycles=per_case([c.cycles for c in cases]),
+            reversed_end=per_case([c.reversed_end for c in cases]),
+            repeated=per_case([number(c.repeated) for c in cases]),
+            own=np.asarray(own)[..., None],
+        )
+        for piece in shaft.pieces
+    ]
+    limits: dict[str, Array] = {}
+    for name in LIMITS:
+        each = [limit(name, s) for s in settings]
+        limits[name] = np.stack([np.broadcast_to(v, np.broadcast_shapes(*(w.shape for w in each))) for v in each], -1)
+    return Beam(
+        shaft=shaft,
+        cases=tuple(cases),
+        places=names,
+        centre=centre,
+        spread=spread,
+        forward=forward,
+        up=up,
+        along=along,
+        couple_forward=couple_forward,
+        couple_up=couple_up,
+        torque=torque,
+        still_up=still_up,
+        still_couple=still_couple,
+        own=np.asarray(own),
+        limits=limits,
+    )

@@ -1,0 +1,148 @@
+"""Pressed along the shaft, as in a push off: buckling of the tapered column, and crushing with bending."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+import numpy as np
+
+from shaftcheck import sections
+from shaftcheck.beam import Beam, Cut, events
+from shaftcheck.checks.compare import Use, norm, plain_use, search_use
+from shaftcheck.checks.member import bending_limit, exponent, fibre_parts
+from shaftcheck.formula import Sym, formula
+from shaftcheck.model import Array
+
+__all__ = ["buckling_force", "crush", "pressed"]
+
+
+@formula(
+    Sym("sigma_c", "Pa", "stress from axial force"),
+    "Gere & Goodno, Mechanics of Materials, N / A (from memory)",
+    N=Sym("N", "N", "axial force"),
+    A=Sym("A", "m**2", "area", low=0.0),
+)
+def crush(*, N: Array, A: Array) -> Array:
+    """Mean stress of an axial force, without its sign."""
+    return np.abs(N) / A
+
+
+_NODES, _WEIGHTS = np.polynomial.legendre.leggauss(8)
+_VAND = np.polynomial.legendre.legvander(_NODES, 7)
+_INTEGRALS = np.stack(
+    [np.polynomial.legendre.legval(_NODES, np.polynomial.legendre.legint(np.eye(8)[k], lbnd=-1.0)) for k in range(8)],
+    axis=-1,
+)
+_RUNNING = _INTEGRALS @ np.linalg.inv(_VAND)
+"""turns values at a panel's Gauss points into the integral from the panel's start to each of them"""
+
+
+def buckling_force(start: Array, end: Array, knots: list[Array], flexibility: Array | None, at: object) -> Array:
+    """Return the least force that buckles a column pinned at both ends [N], of the batch shape.
+
+    EI(x) y'' + P y = 0, by inverse iteration (Stodola; Timoshenko & Gere, Theory of Elastic Stability, 2.15, from
+    memory) with Rayleigh's quotient, on Gauss points of each smooth stretch.
+
+    Parameters
+    ----------
+    start, end : (...) - the pinned ends [m]
+    knots : each (...) - where EI may be unsmooth [m]
+    flexibility : (..., 1, points) - 1/EI at the Gauss points, or None to get it from `at`
+    at : function of x (..., 1, points) that returns 1/EI [1/(N m2)]
+    """
+    inside = [np.clip(k, start, end) for k in knots]
+    e = np.sort(np.stack(np.broadcast_arrays(start, end, *inside), axis=-1), axis=-1)
+    # halve each stretch, so that a smooth one of full length is well met too
+    e = np.sort(np.concatenate([e, (e[..., 1:] + e[..., :-1]) / 2.0], axis=-1), axis=-1)
+    half, middle = (e[..., 1:] - e[..., :-1]) / 2.0, (e[..., 1:] + e[..., :-1]) / 2.0
+    x = middle[..., None] + half[..., None] * _NODES
+    flex = flexibility if flexibility is not None else at(x.reshape(*x.shape[:-2], 1, -1)).reshape(x.shape)  # type: ignore[operator]
+    w = half[..., None] * _WEIGHTS
+
+    def running(f: Array) -> Array:
+        whole = np.sum(f * w, axis=-1)
+        before = np.cumsum(whole, axis=-1) - whole
+        return np.asarray(before[..., None] + half[..., None] * (f @ _RUNNING.T))
+
+    length = (end - start)[..., None, None]
+    s = (x - start[..., None, None]) / length
+    y = s * (1.0 - s)
+    force = np.full(np.shape(start), np.nan)
+    for _ in range(25):
+        bend = y * flex
+        turn = running(bend)
+        down = running(turn)
+        total = np.sum(turn * w, axis=(-2, -1))[..., None, None]
+        new = s * total - down
+        force = np.sum(y * bend * w, axis=(-2, -1)) / np.sum(new * bend * w, axis=(-2, -1))
+        y = new / np.max(new, axis=(-2, -1), keepdims=True)
+    return np.asarray(force)
+
+
+def _critical(beam: Beam, ends: tuple[str, str], case: int) -> Array:
+    shaft = beam.shaft
+
+    def flexibility(x: Array) -> Array:
+        section = sections.properties(*np.broadcast_arrays(*sections.at(x, shaft.stations)))
+        e = 0.0 * x
+        limits = beam.limits["buckling stiffness"]
+        row = min(case, limits.shape[-2] - 1)
+        for i, piece in enumerate(shaft.pieces):
+            here = x >= piece.start[..., None, None] if i else np.ones(x.shape, dtype=bool)
+            e = np.where(here, limits[..., row, i][..., None, None], e)
+        return 1.0 / (e * np.minimum(section.second_flat, section.second_stroke))
+
+    return buckling_force(beam.place(ends[0]), beam.place(ends[1]), events(shaft), None, flexibility)
+
+
+def pressed(beam: Beam, cut: Cut) -> Iterator[Use]:
+    """Buckling under the push, and crushing with bending amplified by the push, for every case that presses.
+
+    (s_c/f_c)^2 + s_b / (f_b (1 - P/P_cr)) <= 1: NDS 3.9 (from memory), P_cr from the low piece's stiffness over 1.66.
+    """
+    rows = tuple(i for i, c in enumerate(beam.cases) if c.column is not None)
+    if not rows:
+        return
+    column = beam.cases[rows[0]].column
+    assert column is not None
+    push = np.abs(beam.along[..., list(rows), beam.places.index("tip")])[..., None]
+    critical = _critical(beam, column, rows[0])[..., None, None]
+    yield Use(
+        check="buckling",
+        kind="buckles",
+        x=(beam.place(column[0]) + beam.place(column[1]))[..., None, None] / 2.0,
+        use=plain_use(push, critical),
+        demand=push,
+        capacity=critical + 0.0 * push,
+        unit="N",
+        source="eigenvalue of the tapered column pinned at both ends; stiffness of the low piece over 1.66 (NDS, from "
+        "memory)",
+        unknown="the stiffness of the wood",
+        cases=rows,
+    )
+    q = exponent(cut.section)
+    stroke, flat, still = (a[..., list(rows), :] for a in fibre_parts(cut))
+    f_b = bending_limit(beam, cut)[..., list(rows), :]
+    f_c = cut.limit("compression")[..., list(rows), :]
+    c = crush(N=cut.axial[..., list(rows), :], A=cut.section.area) / f_c
+    e = push / critical
+
+    def left(factor: Array) -> Array:
+        b = norm(factor * stroke, still + factor * flat, q) / f_b
+        return np.asarray((1.0 - factor * e) * (1.0 - (factor * c) ** 2) - b)
+
+    with np.errstate(divide="ignore"):
+        bound = np.minimum(np.minimum(1.0 / e, 1.0 / c), f_b / norm(stroke, flat, q)) + 0.0 * f_b
+    full = c**2 + norm(stroke, still + flat, q) / f_b / np.maximum(1.0 - e, 1e-12)
+    yield Use(
+        check="bending with thrust",
+        kind="breaks",
+        x=cut.x,
+        use=search_use(left, bound),
+        demand=full,
+        capacity=np.ones_like(full),
+        unit="",
+        source="(s_c/f_c)^2 + s_b/(f_b (1 - P/P_cr)) <= 1, NDS 3.9 (from memory)",
+        unknown="a strength or the stiffness of the wood",
+        cases=rows,
+    )

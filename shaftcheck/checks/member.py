@@ -1,0 +1,196 @@
+"""The shaft itself: fibre stress, shear with twist, and the damage of a life's strokes."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+import numpy as np
+
+from shaftcheck import sections
+from shaftcheck.beam import Beam, Cut
+from shaftcheck.checks.compare import Use, norm, norm_use, search_use
+from shaftcheck.formula import Sym, carried, formula
+from shaftcheck.model import Array
+from shaftcheck.sections import Section, dual_exponent
+from shaftcheck.strength import (
+    LAST_CYCLE,
+    MEMBER_SHEAR,
+    SLOPE_GRADED,
+    SLOPE_MEAN,
+    form_factor,
+)
+
+__all__ = ["bending", "bending_limit", "damage", "fibre_parts", "shear"]
+
+_STRESS = Sym("sigma", "Pa", "greatest fibre stress")
+_NO_STRENGTH = "a strength of the wood, its run-out, or a section that the method reaches"
+
+
+@formula(
+    _STRESS,
+    "Gere & Goodno, Mechanics of Materials, the flexure formula M c / I (from memory)",
+    M=Sym("M", "N*m", "bending moment"),
+    c=Sym("c", "m", "size in the direction of bending"),
+    I=Sym("I", "m**4", "second moment of area", low=0.0),
+)
+def fibre_stress(*, M: Array, c: Array, I: Array) -> Array:  # noqa: E741
+    """Stress at the outer fibre from bending about one axis, without its sign."""
+    return np.abs(M) * c / (2 * I)
+
+
+@formula(
+    Sym("tau", "Pa", "shear stress"),
+    "shear and torsion added where their peaks meet (by definition)",
+    V=Sym("V", "N", "shear force"),
+    s=Sym("s", "m**-2", "shear stress for unit shear"),
+    T=Sym("T", "N*m", "torque"),
+    t=Sym("t", "m**-3", "shear stress for unit torque"),
+)
+def shear_with_twist(*, V: Array, s: Array, T: Array, t: Array) -> Array:
+    """Shear stress of a shear force and a torque at the same place."""
+    return np.abs(V) * s + np.abs(T) * t
+
+
+def fibre_parts(cut: Cut) -> tuple[Array, Array, Array]:
+    """Return the fibre stress of bending fore and aft, up and down, and up and down from the weight [Pa]."""
+    s = cut.section
+    return (
+        fibre_stress(M=cut.moment_stroke, c=s.depth, I=s.second_stroke),
+        fibre_stress(M=cut.moment_flat, c=s.width, I=s.second_flat),
+        fibre_stress(M=cut.still_flat, c=s.width, I=s.second_flat),
+    )
+
+
+def exponent(section: Section) -> Array | float:
+    """Return how the two bending stresses combine; plain 2 where every section is an oval."""
+    return 2.0 if section.plain else dual_exponent(section.exponent)
+
+
+def form(beam: Beam, cut: Cut) -> Array:
+    """Return what form, size and a cut surface take off the bending limit, (..., 1, points) [-].
+
+    The size effect is that of the greater size. Where the surface falls away steeper than the grain runs out, the
+    fibres are cut at the surface's slope.
+    """
+    s = cut.section
+    big, small = np.maximum(s.depth, s.width), np.minimum(s.depth, s.width)
+    ratios = np.stack([p.wood.dry.bending / p.wood.dry.compression for p in beam.shaft.pieces], axis=-1)
+    if s.solid:
+        factor = form_factor(big, small, s.exponent, s.wall, np.ones_like(big))
+    else:
+        ratio = cut.pick(ratios[..., None, :])
+        factor = np.minimum(
+            form_factor(s.depth, s.width, s.exponent, s.wall, ratio),
+            form_factor(s.width, s.depth, s.exponent, s.wall, ratio),
+        )
+    fall = sections.shoulder(cut.x, beam.shaft.stations)
+    slopes = np.broadcast_arrays(*(p.slope for p in beam.shaft.pieces))
+    runout = cut.pick(np.stack(slopes, axis=-1)[..., None, :])
+    if np.any(fall > runout):
+        steeper = np.maximum(fall, runout)
+        graded = np.minimum(SLOPE_GRADED(steeper), SLOPE_MEAN(steeper))
+        factor = factor * graded / np.minimum(SLOPE_GRADED(runout), SLOPE_MEAN(runout))
+    return factor
+
+
+def bending_limit(beam: Beam, cut: Cut) -> Array:
+    """Return the bending limit with form and size, (..., cases, points) [Pa]."""
+    limit = cut.limit("bending")
+    return carried(limit * form(beam, cut), limit)
+
+
+def _some(cases: tuple[int, ...], *arrays: Array) -> tuple[Array, ...]:
+    """Return only the rows of some cases; an array that is the same for all cases stays."""
+    return tuple(a if a.shape[-2] == 1 else a[..., list(cases), :] for a in arrays)
+
+
+def bending(beam: Beam, cut: Cut) -> Iterator[Use]:
+    """Fibre stress against the bending limit, both directions at once; with thrust where the shaft is a column."""
+    q = exponent(cut.section)
+    limit = bending_limit(beam, cut)
+    stroke, flat, still = fibre_parts(cut)
+    free = tuple(i for i, c in enumerate(beam.cases) if c.column is None)
+    a, b, p, f = _some(free, stroke, flat, still, limit)
+    yield Use(
+        check="bending",
+        kind="breaks",
+        x=cut.x,
+        use=norm_use(a, b, 0.0 * p, p, f, q),
+        demand=norm(a, b + p, q),
+        capacity=f,
+        unit="Pa",
+        source="flexure formula, both directions combined by the section's own curve; bending limit by the ladder",
+        unknown=_NO_STRENGTH,
+        cases=free,
+    )
+
+
+def shear(beam: Beam, cut: Cut) -> Iterator[Use]:
+    """Shear along the grain with twist, where the shear fore and aft peaks and where that up and down does.
+
+    The other direction's shear is added as at the section's middle, so that no point of the section is missed.
+    """
+    s = cut.section
+    limit = cut.limit("shear")
+    limit = carried(limit * MEMBER_SHEAR, limit)
+    none = np.zeros_like(cut.torque)
+    stroke = shear_with_twist(V=cut.forward, s=s.shear_stroke, T=cut.torque, t=s.twist_side)
+    flat = shear_with_twist(V=cut.up, s=s.shear_flat, T=cut.torque, t=s.twist_face)
+    plain_stroke = shear_with_twist(V=cut.forward, s=s.shear_stroke, T=none, t=s.twist_side)
+    plain_flat = shear_with_twist(V=cut.up, s=s.shear_flat, T=none, t=s.twist_face)
+    still = shear_with_twist(V=cut.still_up, s=s.shear_flat, T=none, t=s.twist_face)
+    for name, a, b in (
+        ("shear, stroke", stroke, plain_flat),
+        ("shear, up and down", plain_stroke, flat),
+    ):
+        yield Use(
+            check=name,
+            kind="splits",
+            x=cut.x,
+            use=norm_use(a, b, 0.0 * still, still, limit),
+            demand=norm(a, b + still, 2.0),
+            capacity=limit,
+            unit="Pa",
+            source="shear formula and torsion of the section; shear limit by the ladder times 0.67 for checks and "
+            "splits (EN 1995-1-1 k_cr, from memory)",
+            unknown=_NO_STRENGTH,
+        )
+
+
+def damage(beam: Beam, cut: Cut) -> Iterator[Use]:
+    """Damage of a life's strokes, added up (Miner): the sum must not pass 1.
+
+    With s the stress over the short-term design limit, the fatigue line gives N = N_e^((1 - s)/(1 - k_e)) cycles, and
+    each case spends share / N. The faces are not told apart: every case counts on both.
+    """
+    repeated = [i for i, c in enumerate(beam.cases) if c.repeated]
+    short = beam.case("once")
+    stroke, flat, _ = fibre_parts(cut)
+    limit = bending_limit(beam, cut)[..., short : short + 1, :]
+    stress = norm(stroke[..., repeated, :], flat[..., repeated, :], exponent(cut.section))
+    ratio = stress / limit
+    end = np.stack(np.broadcast_arrays(*(beam.cases[i].reversed_end for i in repeated)), axis=-1)[..., None]
+    spent = np.stack(np.broadcast_arrays(*(beam.cases[i].share for i in repeated)), axis=-1)[..., None]
+    rate = np.log(LAST_CYCLE) / (1.0 - end)
+
+    def left(factor: Array) -> Array:
+        with np.errstate(over="ignore"):
+            total = np.sum(spent * np.exp(rate * (factor * ratio - 1.0)), axis=-2, keepdims=True)
+            return np.asarray(-np.log(total))
+
+    with np.errstate(divide="ignore", invalid="ignore"):
+        # the heaviest case alone spends it all at this factor, so all of them do
+        alone = np.where(spent > 0.0, (1.0 - np.log(spent) / rate) / ratio, np.inf)
+        bound = np.min(np.where(np.isnan(ratio), np.nan, alone), axis=-2, keepdims=True)
+    yield Use(
+        check="life",
+        kind="wears out",
+        x=cut.x,
+        use=search_use(left, bound),
+        demand=np.exp(-left(np.ones_like(bound))),
+        capacity=np.ones_like(bound),
+        unit="",
+        source="Miner's sum over the fatigue line (Wood Handbook Table 5-17 end point, from memory, with doubt; the "
+        "line: judgement)",
+        unknown=_NO_STRENGTH,
+    )

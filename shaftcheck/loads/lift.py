@@ -1,0 +1,34 @@
+"""Lifting and carrying: the oar held out by grip and lock, its weight coming on suddenly."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from shaftcheck.beam import Case
+from shaftcheck.loads.statics import Places
+from shaftcheck.model import Shaft, number
+from shaftcheck.strength import END_ONE_WAY
+
+__all__ = ["cases"]
+
+
+def cases(shaft: Shaft, at: Places) -> Iterator[Case]:
+    """Yield the oar held out by hand and lock (or cradle), twice its weight."""
+    yield Case(
+        key="lift",
+        title="lifting and carrying",
+        forces=(),
+        seconds=number(3600.0),
+        cycles=number(1.0e4),
+        share=number(1.0e4),
+        reversed_end=END_ONE_WAY,
+        repeated=True,
+        source="the oar's own weight, doubled because it comes on suddenly (undamped step load, any text on vibration)",
+        seat=number(float("nan")),
+        pull=number(float("nan")),
+        driver=number(2.0),
+        driver_unit="",
+        driver_words="times the oar's own weight",
+        weight_factor=2.0,
+        weight_is_load=True,
+    )

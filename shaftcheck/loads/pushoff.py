@@ -1,0 +1,50 @@
+"""Pushing off with the blade: pressed along the shaft, off its axis, with a side force."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from shaftcheck.beam import Case, Force
+from shaftcheck.loads.statics import Places, hold
+from shaftcheck.model import OnePiece, Shaft, number
+from shaftcheck.strength import END_REVERSED
+
+__all__ = ["cases"]
+
+SIDE = number(150.0)
+"""side force at the tip [N] (judgement)"""
+
+
+def cases(shaft: Shaft, at: Places) -> Iterator[Case]:
+    """Yield the push with its side force each way.
+
+    The tip bears a quarter of the blade's width off the axis (judgement). The hands hold the grip and, near the lock,
+    the loom; the tip is held where it pushes, without which nobody could push.
+    """
+    push, couple = shaft.rower.push, shaft.rower.push * shaft.blade.width / 4.0
+    inner = "lock" if isinstance(shaft.rig, OnePiece) else "outer cradle"
+    sides = (
+        ("forward", Force(place="tip", forward=SIDE, couple_up=couple)),
+        ("aft", Force(place="tip", forward=-SIDE, couple_up=couple)),
+        ("up", Force(place="tip", up=SIDE, couple_up=-couple)),
+        ("down", Force(place="tip", up=-SIDE, couple_up=couple)),
+    )
+    for way, side in sides:
+        yield Case(
+            key=f"push {way}",
+            title=f"pushing off, the tip forced {way}",
+            forces=hold(shaft, at, (side, Force(place="tip", along=-push)), ("hand", "lock")),
+            seconds=number(100.0),
+            cycles=number(1.0),
+            share=number(0.0),
+            reversed_end=END_REVERSED,
+            repeated=False,
+            source="push of a braced person, MIL-STD-1472F push/pull table (from memory); side force and eccentricity: "
+            "judgement; up to 100 events of a second (judgement)",
+            seat=number(float("nan")),
+            pull=number(float("nan")),
+            driver=push,
+            driver_unit="N",
+            driver_words="a push along the shaft",
+            column=(inner, "tip"),
+        )

@@ -1,0 +1,93 @@
+"""How far the shaft gives: movement at the blade and the hand, by virtual work, with shear flexibility shown."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from shaftcheck import sections
+from shaftcheck.beam import mesh
+from shaftcheck.model import Array, OnePiece, Shaft, map_arrays
+from shaftcheck.strength import ACROSS, DRY_AT, hankinson_stiffness, moisture_ratio
+
+__all__ = ["Give", "give", "stiffness_at"]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Give:
+    """Movement square to the shaft for a unit force at the blade centre [m/N], of the batch shape.
+
+    `clamped` takes the shaft as clamped at the lock (or at the outer cradle); `held` as held at the hand and resting
+    on the lock: the two differ by half as much again or more.
+    """
+
+    clamped: Array
+    clamped_shear: Array
+    """the part of it that is shear [m/N]"""
+    held: Array
+    hand: Array
+    """movement of the hand for a unit force at the hand, clamped at the lock or at the inner cradle [m/N]"""
+
+
+def stiffness_at(shaft: Shaft, x: Array, *, in_use: bool) -> tuple[Array, Array]:
+    """Return modulus of elasticity and shear modulus at x, of the shape of x (..., 1, points) [Pa].
+
+    Parameters
+    ----------
+    in_use : at the moisture and run-out in use (mean); otherwise as the table has it, which is stiffer
+    """
+    e_all, g_all = None, None
+    for piece in shaft.pieces:
+        wood = map_arrays(lambda a: a[..., None, None], piece.wood)
+        e = wood.dry.stiffness
+        if in_use:
+            moisture = np.minimum(np.maximum(piece.moisture[..., None, None], DRY_AT), wood.green_at)
+            ratio = moisture_ratio(
+                dry=e, green=wood.green.stiffness, moisture=moisture, green_at=wood.green_at, dry_at=DRY_AT
+            )
+            e = e * np.minimum(ratio, 1.0) * hankinson_stiffness(s=piece.slope[..., None, None], ratio=ACROSS)
+        e, g = e + 0.0 * x, e * wood.shear_ratio + 0.0 * x
+        later = x >= piece.start[..., None, None]
+        e_all = e if e_all is None else np.where(later, e, e_all)
+        g_all = g if g_all is None else np.where(later, g, g_all)
+    assert e_all is not None
+    assert g_all is not None
+    return e_all, g_all
+
+
+_GAUSS, _GAUSS_W = np.polynomial.legendre.leggauss(8)
+
+
+def give(shaft: Shaft, *, in_use: bool = True) -> Give:
+    """Return the movement for unit forces; beyond the last station the section is that of the last station.
+
+    Shear is taken with form factor 10/9 of ovals for all sections (energy of the parabolic shear stress; Roark's
+    Formulas for Stress and Strain, 8.10, from memory); its share is small.
+    """
+    ends = mesh(shaft, 2)[..., 0, :]
+    last = np.broadcast_to(shaft.blade.centre[..., None], (*ends.shape[:-1], 1))
+    ends = np.concatenate([ends, np.maximum(ends[..., -1:], last)], axis=-1)
+    half, middle = (ends[..., 1:] - ends[..., :-1]) / 2.0, (ends[..., 1:] + ends[..., :-1]) / 2.0
+    x = (middle[..., None] + half[..., None] * _GAUSS).reshape(*ends.shape[:-1], 1, -1)
+    w = (half[..., None] * _GAUSS_W).reshape(*ends.shape[:-1], -1)
+    section = sections.properties(*np.broadcast_arrays(*sections.at(x, shaft.stations)))
+    e, g = stiffness_at(shaft, x, in_use=in_use)
+    x1 = x[..., 0, :]
+    bend = (1.0 / (e * section.second_stroke))[..., 0, :]
+    slip = (10.0 / 9.0 / (g * section.area))[..., 0, :]
+    rig, blade = shaft.rig, shaft.blade.centre[..., None]
+    inner = (rig.lock if isinstance(rig, OnePiece) else rig.inner_from)[..., None]
+    outer = (rig.lock if isinstance(rig, OnePiece) else rig.outer_to)[..., None]
+    hand = rig.hand[..., None]
+    out = np.clip(blade - x1, 0.0, None) * (x1 >= outer)
+    inb = np.clip(x1 - hand, 0.0, None) * (x1 < inner)
+    shear_out = np.sum(w * slip * (out > 0.0), axis=-1)
+    clamped = np.sum(w * bend * out * out, axis=-1) + shear_out
+    at_hand = np.sum(w * bend * inb * inb, axis=-1) + np.sum(w * slip * (inb > 0.0), axis=-1)
+    if isinstance(rig, OnePiece):
+        tilt = ((blade - outer) / (inner - hand))[..., 0]
+        held = clamped + at_hand * tilt * tilt
+    else:
+        held = clamped
+    return Give(clamped=clamped, clamped_shear=shear_out, held=held, hand=at_hand)

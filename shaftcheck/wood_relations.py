@@ -1,0 +1,167 @@
+"""What one figure of a wood tells about another: strength from specific gravity, gravity at another moisture.
+
+Sources: Wood Handbook, FPL-GTR-282 (2021), Eq. 4-13, Eq. 4-14, Table 5-3 footnote c; Table 5-11a, whose coefficients
+are quoted from memory. Held against the rows of Table 5-3, a value over its relation averages 0.99 to 1.06 in every
+column, with a scatter of 0.06 to 0.15 for bending, stiffness, crushing and shear and of 0.12 to 0.21 for the two
+properties across the grain.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from shaftcheck.formula import Sym, formula
+from shaftcheck.model import PROPERTIES, Array, Property
+
+__all__ = [
+    "AXIAL_OVER_BENDING",
+    "GRAVITY_SHRINKAGE",
+    "RELATIONS",
+    "SATURATION",
+    "USUAL_SHEAR_RATIO",
+    "WATER",
+    "Relation",
+    "gravity_at_moisture",
+    "gravity_from_density",
+    "gravity_on_green_volume",
+    "lowered_estimate",
+    "shear_ratio_in_bending",
+    "strength_from_gravity",
+]
+
+_HANDBOOK = "Wood Handbook, FPL-GTR-282 (2021)"
+
+GRAVITY_SHRINKAGE = 0.265
+"""volumetric shrinkage of a wood over its gravity on green volume (Wood Handbook, Eq. 4-12) [-]"""
+SATURATION = 0.30
+"""moisture at which shrinking begins, as those equations take it (Wood Handbook, Eq. 4-9) [-]"""
+WATER = 1000.0
+"""density of water [kg/m3]"""
+AXIAL_OVER_BENDING = 1.1
+"""stiffness along the grain over the tabulated one, which a short beam's shear lowers (Table 5-3, footnote c) [-]"""
+USUAL_SHEAR_RATIO = 0.0625
+"""shear modulus over stiffness where a wood's own is not known: 1/16, usual for wood (from memory) [-]"""
+
+_GREEN_GRAVITY = Sym("G_b", "", "specific gravity on green volume", low=0.05, high=1.3)
+_DRY_GRAVITY = Sym("G_x", "", "specific gravity at the moisture x", low=0.05, high=1.5)
+_MOISTURE = Sym("x", "", "moisture", low=0.0, high=0.30)
+_SHRINKAGE = Sym("s", "", "volumetric shrinkage over gravity on green volume")
+_SATURATION = Sym("x_s", "", "moisture at which shrinking begins")
+
+
+@formula(
+    Sym("G_x", "", "specific gravity at the moisture x"),
+    f"{_HANDBOOK}, Eq. 4-13",
+    green_gravity=_GREEN_GRAVITY,
+    moisture=_MOISTURE,
+    shrinkage=_SHRINKAGE,
+    saturation=_SATURATION,
+)
+def gravity_at_moisture(*, green_gravity: Array, moisture: Array, shrinkage: Array, saturation: Array) -> Array:
+    """Specific gravity at a moisture from the one on green volume, where shrinkage is not known."""
+    return green_gravity / (1 - shrinkage * green_gravity * (1 - moisture / saturation))
+
+
+@formula(
+    Sym("G_b", "", "specific gravity on green volume"),
+    f"{_HANDBOOK}, Eq. 4-13, solved for G_b",
+    gravity=_DRY_GRAVITY,
+    moisture=_MOISTURE,
+    shrinkage=_SHRINKAGE,
+    saturation=_SATURATION,
+)
+def gravity_on_green_volume(*, gravity: Array, moisture: Array, shrinkage: Array, saturation: Array) -> Array:
+    """Specific gravity on green volume from the one at a moisture, where shrinkage is not known."""
+    return gravity / (1 + shrinkage * gravity * (1 - moisture / saturation))
+
+
+@formula(
+    Sym("G_x", "", "specific gravity at the moisture x"),
+    f"{_HANDBOOK}, Eq. 4-14, solved for G_x",
+    density=Sym("rho", "kg/m^3", "density at the moisture x", low=50.0, high=1600.0),
+    moisture=_MOISTURE,
+    water=Sym("rho_w", "kg/m^3", "density of water"),
+)
+def gravity_from_density(*, density: Array, moisture: Array, water: Array) -> Array:
+    """Specific gravity from the density at the same moisture."""
+    return density / (water * (1 + moisture))
+
+
+@formula(
+    Sym("r", "", "shear modulus over the tabulated modulus of elasticity"),
+    f"{_HANDBOOK}, Table 5-3, footnote c",
+    ratio=Sym("g", "", "shear modulus over the modulus of elasticity along the grain", low=0.0, high=0.5),
+    axial_over_bending=Sym("k_E", "", "modulus along the grain over the tabulated one"),
+)
+def shear_ratio_in_bending(*, ratio: Array, axial_over_bending: Array) -> Array:
+    """Shear modulus over the tabulated modulus of elasticity in bending."""
+    return ratio * axial_over_bending
+
+
+@formula(
+    Sym("P", "Pa", "mean of the property"),
+    f"{_HANDBOOK}, Table 5-11a (coefficients from memory)",
+    coefficient=Sym("a", "Pa", "coefficient of the relation", low=0.0),
+    gravity=Sym("G", "", "specific gravity in the relation's own condition", low=0.28, high=0.90),
+    exponent=Sym("b", "", "exponent of the relation"),
+)
+def strength_from_gravity(*, coefficient: Array, gravity: Array, exponent: Array) -> Array:
+    """Mean strength or stiffness that goes with a specific gravity, within the gravities of Table 5-3."""
+    return coefficient * gravity**exponent
+
+
+@formula(
+    Sym("P_e", "Pa", "estimate"),
+    "lower 5 % of a normal distribution about the relation (judgement)",
+    mean=Sym("P", "Pa", "what the relation gives", low=0.0),
+    scatter=Sym("V", "", "scatter of woods about the relation", low=0.0, high=0.55),
+)
+def lowered_estimate(*, mean: Array, scatter: Array) -> Array:
+    """Value that 95 of 100 woods are expected to exceed."""
+    return mean * (1 - 1.645 * scatter)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Relation:
+    """One line of Table 5-11a: property = coefficient x gravity ^ exponent."""
+
+    coefficient: float
+    """[Pa]"""
+    exponent: float
+    """[-]"""
+    scatter: float
+    """of woods about the relation [-]"""
+    basis: str
+    """what the scatter rests on"""
+
+
+_TESTED = "scatter 0.15: the top of what was found against the rows of Table 5-3"
+_UNTESTED = "scatter 0.25: judgement, above what was found against the rows of Table 5-3"
+
+_MPA: dict[Property, tuple[tuple[float, float], ...]] = {
+    #                 green softwood, green hardwood, 12 % softwood, 12 % hardwood
+    "bending": ((109.6, 1.01), (118.7, 1.16), (170.7, 1.01), (171.3, 1.13)),
+    "stiffness": ((16_100.0, 0.76), (13_900.0, 0.72), (20_500.0, 0.84), (16_500.0, 0.70)),
+    "compression": ((49.7, 0.94), (49.0, 1.11), (93.7, 0.97), (76.0, 0.89)),
+    "bearing": ((8.8, 1.53), (18.5, 2.48), (16.5, 1.57), (21.6, 2.09)),
+    "shear": ((11.0, 0.73), (17.8, 1.24), (16.6, 0.85), (21.9, 1.13)),
+    "tension_across": ((3.8, 0.78), (10.5, 1.37), (6.0, 1.11), (10.1, 1.30)),
+}
+"""coefficient [MPa] and exponent, Table 5-11a, from memory"""
+
+
+def _relation(prop: Property, column: int) -> Relation:
+    a, b = _MPA[prop][column]
+    tested = column >= 2 and prop in ("bending", "stiffness", "compression", "shear")
+    scatter, basis = (0.15, _TESTED) if tested else (0.25, _UNTESTED)
+    return Relation(coefficient=a * 1e6, exponent=b, scatter=scatter, basis=basis)
+
+
+RELATIONS: dict[tuple[Property, str, str], Relation] = {
+    (prop, condition, kind): _relation(prop, column)
+    for prop in PROPERTIES
+    for column, (condition, kind) in enumerate(
+        (("green", "softwood"), ("green", "hardwood"), ("12 %", "softwood"), ("12 %", "hardwood"))
+    )
+}
+"""Relation by property, condition ('green', '12 %') and kind ('softwood', 'hardwood')."""

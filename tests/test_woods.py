@@ -353,6 +353,15 @@ def test_an_estimate_by_hand():
     }  # fmt: skip
 
 
+def test_a_green_estimate_is_never_above_the_value_at_12_per_cent():
+    """3.8 x 0.48^0.78 less 41 % is 1.26 MPa, by hand; the wood has 0.5 MPa when dry."""
+    table = {"kind": "softwood", "source": "x", "gravity_12": "0.52", "gravity_green": "0.48"}
+    free, _ = woods.with_estimates(woods.user_wood({**table, "bending_12": "70 MPa"}, "mine"))
+    assert float(free.green.tension_across) == pytest.approx(1.26e6, rel=5e-3)
+    capped, _ = woods.with_estimates(woods.user_wood({**table, "tension_across_12": "0.5 MPa"}, "mine"))
+    assert float(capped.green.tension_across) == 0.5e6
+
+
 @pytest.mark.parametrize("name", ["Balsa", "Lignumvitae", "Scots pine"])
 def test_no_estimate_outside_the_gravities_that_the_relations_were_held_against(name):
     card = woods.find(name)

@@ -14,7 +14,7 @@ from shaftcheck.checks import CHECKS, Check
 from shaftcheck.checks.compare import Use
 from shaftcheck.model import Array, Bools
 
-__all__ = ["Row", "holds", "limit", "run", "uses", "walk"]
+__all__ = ["Row", "by_case", "holds", "limit", "refined", "run", "uses", "walk"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -76,40 +76,69 @@ def _worst(u: Use, batch: tuple[int, ...]) -> tuple[Row, Array, Array]:
     return worst, lo, hi
 
 
-def run(beam: Beam, *, checks: Sequence[Check] = CHECKS, points: int = 9, refine: int = 0) -> tuple[Row, ...]:
+def run(beam: Beam, *, checks: Sequence[Check] = CHECKS, x: Array | None = None) -> tuple[Row, ...]:
     """Return the worst of each comparison, in the order of the registry.
 
     Parameters
     ----------
-    points : in each panel between two events of the shaft
-    refine : how often to look closer about each worst place; each round takes the error of a smooth peak down by
-        more than ten (four rounds: about 1e-8)
+    x : (..., 1, points) - where; the mesh if not given
     """
+    batch = _batch(beam)
+    return tuple(_worst(u, batch)[0] for u in uses(beam, mesh(beam.shaft) if x is None else x, checks))
+
+
+def refined(beam: Beam, *, checks: Sequence[Check] = CHECKS, points: int = 9, rounds: int = 4) -> Array:
+    """Return the mesh with more points about the worst place of each comparison, (..., 1, points) [m].
+
+    Each round takes the error of a smooth peak between two points down by more than ten.
+    """
+    batch = _batch(beam)
     x = mesh(beam.shaft, points)
-    batch = np.broadcast_shapes(beam.centre.shape[:-1], x.shape[:-2])
     x = np.broadcast_to(x, (*batch, *x.shape[-2:]))
-    # comparisons may bear one name (two joints of a kind): they are told apart by their order
     found = [_worst(u, batch) for u in uses(beam, x, checks)]
-    best = [f[0] for f in found]
-    near = [(f[1], f[2]) for f in found]
+    all_x = [x]
     t = np.linspace(0.0, 1.0, 9)
-    for _ in range(refine):
-        spans = [lo[..., None] + (hi - lo)[..., None] * t for lo, hi in near]
+    for _ in range(rounds):
+        spans = [lo[..., None] + (hi - lo)[..., None] * t for _, lo, hi in found]
         closer = np.sort(np.concatenate(spans, axis=-1), axis=-1)[..., None, :]
+        if not batch:
+            closer = np.unique(closer)[None, :]
+        all_x.append(closer)
+        # comparisons may bear one name (two joints of a kind): they are told apart by their order
         again = [_worst(u, batch) for u in uses(beam, closer, checks)]
-        for i, (row, lo, hi) in enumerate(again):
-            better = row.use >= best[i].use
-            known = best[i].known & row.known
-            best[i] = _chosen(better, row, best[i], known)
-            near[i] = tuple(np.where(better, a, b) for a, b in zip((lo, hi), near[i], strict=True))  # type: ignore[assignment]
-    return tuple(best)
+        near = [
+            [np.where(new[0].use >= old[0].use, a, b) for a, b in zip(new[1:], old[1:], strict=True)]
+            for new, old in zip(again, found, strict=True)
+        ]
+        found = [(new[0], lo, hi) for new, (lo, hi) in zip(again, near, strict=True)]
+    joined = np.concatenate(all_x, axis=-1)
+    return np.sort(joined, axis=-1) if batch else np.unique(joined)[None, :]
 
 
-def _chosen(better: Any, new: Row, old: Row, known: Any) -> Row:
-    arrays = ("use", "case", "x", "demand", "capacity")
-    values = {f.name: getattr(old, f.name) for f in fields(old)}
-    values |= {name: np.where(better, getattr(new, name), getattr(old, name)) for name in arrays}
-    return Row(**(values | {"known": known}))
+def by_case(beam: Beam, found: Sequence[Use]) -> tuple[tuple[Use, Array, Array], ...]:
+    """Return each comparison of a single shaft with its worst use and place for every case, each (cases,).
+
+    nan where a case is not part of the comparison; a comparison that belongs to no case in particular has one entry.
+    """
+    out = []
+    for u in found:
+        x, use = np.broadcast_arrays(u.x, u.use)
+        known = np.where(np.isnan(use), -np.inf, use)
+        k = known.argmax(axis=-1)[..., None]
+        worst, place = (np.take_along_axis(a, k, axis=-1)[..., 0] for a in (use, x))
+        worst = np.where(np.isnan(use).any(axis=-1), np.nan, worst)
+        if worst.shape[-1] == 1 and u.cases is None:
+            out.append((u, worst, place))
+            continue
+        rows = u.cases if u.cases is not None else tuple(range(len(beam.cases)))
+        full_use, full_x = np.full(len(beam.cases), np.nan), np.full(len(beam.cases), np.nan)
+        full_use[list(rows)], full_x[list(rows)] = worst, place
+        out.append((u, full_use, full_x))
+    return tuple(out)
+
+
+def _batch(beam: Beam) -> tuple[int, ...]:
+    return np.broadcast_shapes(beam.centre.shape[:-1], mesh(beam.shaft, 2).shape[:-2])
 
 
 def holds(rows: Sequence[Row]) -> Bools:

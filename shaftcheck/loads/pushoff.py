@@ -11,8 +11,8 @@ from shaftcheck.strength import END_REVERSED
 
 __all__ = ["cases"]
 
-SIDE = number(150.0)
-"""side force at the tip [N] (judgement)"""
+SIDE = number(0.3)
+"""side force at the tip over the push (judgement): 150 N beside 500 N"""
 
 
 def cases(shaft: Shaft, at: Places) -> Iterator[Case]:
@@ -22,12 +22,13 @@ def cases(shaft: Shaft, at: Places) -> Iterator[Case]:
     the loom; the tip is held where it pushes, without which nobody could push.
     """
     push, couple = shaft.rower.push, shaft.rower.push * shaft.blade.width / 4.0
+    side_force = SIDE * push
     inner = "lock" if isinstance(shaft.rig, OnePiece) else "outer cradle"
     sides = (
-        ("forward", Force(place="tip", forward=SIDE, couple_up=couple)),
-        ("aft", Force(place="tip", forward=-SIDE, couple_up=couple)),
-        ("up", Force(place="tip", up=SIDE, couple_up=-couple)),
-        ("down", Force(place="tip", up=-SIDE, couple_up=couple)),
+        ("forward", Force(place="tip", forward=side_force, couple_up=couple)),
+        ("aft", Force(place="tip", forward=-side_force, couple_up=couple)),
+        ("up", Force(place="tip", up=side_force, couple_up=-couple)),
+        ("down", Force(place="tip", up=-side_force, couple_up=couple)),
     )
     for way, side in sides:
         yield Case(

@@ -1,0 +1,372 @@
+"""The shaft file, second step: from one value for every entry to the shaft, with the faults of what does not fit."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from shaftcheck.border import sizes
+from shaftcheck.border.keys import TABLES
+from shaftcheck.border.shaftfile import Reading, Value
+from shaftcheck.border.wood_cards import model_wood, with_estimates
+from shaftcheck.errors import Fault, InputError
+from shaftcheck.loads.rowers import rower
+from shaftcheck.model import Blade, Duty, Hinged, Joint, OnePiece, Piece, Rig, Shaft, Station, Wood, number
+
+__all__ = ["Built", "assemble"]
+
+_MOISTURE = {"varnished": 0.16, "oiled": 0.20, "bare": 0.20}
+"""moisture in use by how an oar is kept (judgement) [-]"""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Built:
+    """A shaft with what was taken for granted to build it."""
+
+    shaft: Shaft
+    own: float
+    """what the user divides each strength by [-]"""
+    assumptions: tuple[str, ...]
+
+
+class _Values:
+    """One value for every entry, asked for by path; what is not there is None."""
+
+    def __init__(self, values: Mapping[str, Value]) -> None:
+        self.values = values
+
+    def get(self, path: str) -> float | None:
+        """Return a size [SI]."""
+        value = self.values.get(path)
+        return None if value is None else float(value)
+
+    def __getitem__(self, path: str) -> float:
+        return float(self.values[path])
+
+    def word(self, path: str) -> str | None:
+        """Return a choice."""
+        value = self.values.get(path)
+        return None if value is None else str(value)
+
+
+def assemble(reading: Reading, values: Mapping[str, Value]) -> Built:
+    """Return the shaft for one value of every entry.
+
+    Raises
+    ------
+    InputError
+        if the parts do not fit each other.
+    """
+    v = _Values(values)
+    faults: list[Fault] = []
+    assumed = [e.key.why for e in reading.entries.values() if e.how == "assumed" and e.key.why]
+    length, neck = v["oar.length"], v["oar.length"] - v["oar.blade_length"]
+    stations = _stations(reading, v, length, neck, faults)
+    joints = _joints(reading, v, length, faults)
+    rig = _rig(v, neck, faults)
+    pieces = _pieces(reading, v, length, joints, rig, faults, assumed)
+    if faults:
+        raise InputError(reading.name, faults)
+    rectangle = v["oar.blade_length"] * v["oar.blade_width"]
+    area = v.get("oar.blade_area")
+    if area is not None and area > rectangle * 1.001:
+        raise InputError(
+            reading.name,
+            [Fault("oar.blade_area", "more than the blade's length times its width", "measure one face again")],
+        )
+    outer = pieces[-1]
+    mass = v.get("oar.blade_weight")
+    off = v.get("oar.water_off_axis")
+    for value, key in ((area, "blade_area"), (mass, "blade_weight"), (off, "water_off_axis")):
+        if value is None:
+            assumed.append(TABLES["oar"][key].why)
+    area = rectangle if area is None else area
+    if mass is None:
+        mass = float(area * 0.012 * 1000.0 * outer.wood.gravity * (1.0 + outer.moisture))
+    crew = v.get("duty.boat_and_crew")
+    if crew is None:
+        assumed.append(TABLES["duty"]["boat_and_crew"].why)
+    told = {
+        key: pull
+        for key, path in (
+            ("steady", "rower.steady_pull"),
+            ("hard", "rower.hard_pull"),
+            ("start", "rower.start_pull"),
+            ("once", "rower.greatest_pull"),
+        )
+        if (pull := v.get(path)) is not None
+    }
+    shaft = Shaft(
+        length=number(length),
+        stations=stations,
+        pieces=pieces,
+        joints=joints,
+        blade=Blade(
+            neck=number(neck),
+            tip=number(length),
+            area=number(area),
+            width=number(v["oar.blade_width"]),
+            off_axis=number(v["oar.blade_width"] / 6.0 if off is None else off),
+            mass=number(mass),
+        ),
+        rig=rig,
+        rower=rower(str(v.word("rower.strength")), str(v.word("rower.hands")), str(v.word("duty.levering")), told),
+        duty=Duty(
+            speed=number(v["duty.boat_speed"]),
+            mass=number(math.inf if crew is None else crew),
+            handle_free=number(float(v.word("duty.handle_free") == "yes")),
+            strokes=number(v["duty.strokes"]),
+        ),
+    )
+    return Built(shaft=shaft, own=v.get("factors.own_divisor") or 1.0, assumptions=tuple(dict.fromkeys(assumed)))
+
+
+def _stations(reading: Reading, v: _Values, length: float, neck: float, faults: list[Fault]) -> tuple[Station, ...]:
+    out: list[Station] = []
+    hollow = v.word("oar.inside") == "hollow"
+    for i in range(1, reading.counts["section"] + 1):
+        path = f"section.{i}"
+        size = _size(v, path, faults)
+        if size is None:
+            continue
+        depth, width, exponent = size
+        wall = v.get(f"{path}.wall")
+        told_solid = v.word(f"{path}.inside") == "solid"
+        if hollow and wall is None and not told_solid:
+            faults.append(
+                Fault(path, "hollow shaft, and no wall given", 'write wall = "9 mm", or inside = "solid" here')
+            )
+        if wall is not None and told_solid:
+            faults.append(Fault(path, "both solid and with a wall", "keep one of the two"))
+        if wall is not None and not hollow and reading.entries["oar.inside"].how != "unknown":
+            faults.append(Fault(f"{path}.wall", "the oar is told to be solid", 'write inside = "hollow" under [oar]'))
+        if wall is not None and wall >= min(depth, width) / 2.0:
+            faults.append(
+                Fault(f"{path}.wall", "as thick as the section is wide", "measure it again, or call it solid")
+            )
+        x = v[f"{path}.at"]
+        if out and x <= float(out[-1].x):
+            faults.append(
+                Fault(f"{path}.at", "not beyond the section before it", "give the sections from the handle end on")
+            )
+        if x > length * (1 + 1e-12):
+            faults.append(Fault(f"{path}.at", "past the tip", f"write at most {sizes.show(length, 'length')}"))
+        thick = wall if hollow and wall is not None and not told_solid else math.inf
+        out.append(
+            Station(
+                x=number(x), depth=number(depth), width=number(width), exponent=number(exponent), wall=number(thick)
+            )
+        )
+    if out and float(out[0].x) > 0.0:
+        faults.append(
+            Fault("section.1.at", "the shaft has no section at the handle end", 'write at = "0 mm" for the first')
+        )
+    if out and float(out[-1].x) < neck - 1e-9:
+        faults.append(
+            Fault(
+                f"section.{reading.counts['section']}.at",
+                "the sections end before the neck, where the blade begins",
+                f'give a section at = "{sizes.show(neck, "length")}"',
+            )
+        )
+    return tuple(out)
+
+
+def _size(v: _Values, path: str, faults: list[Fault]) -> tuple[float, float, float] | None:
+    """Return depth, width and exponent of one section."""
+    deep, wide, across, girth = (v.get(f"{path}.{k}") for k in ("fore_and_aft", "up_and_down", "across", "girth"))
+    shape, fullness = v.word(f"{path}.shape"), v.get(f"{path}.fullness")
+    exponent = {"oval": 2.0, "rectangle": math.inf, "superoval": fullness or 2.0}[str(shape)]
+    if (shape == "superoval") != (fullness is not None):
+        faults.append(
+            Fault(
+                f"{path}.fullness",
+                "needed for a superoval, and for nothing else",
+                'write shape = "superoval" and fullness = 2.5',
+            )
+        )
+        return None
+    given = tuple(s is not None for s in (deep, wide, across, girth))
+    if given == (True, True, False, False):
+        return float(deep or 0), float(wide or 0), exponent
+    if shape == "oval" and given == (False, False, True, False):
+        return float(across or 0), float(across or 0), exponent
+    if shape == "oval" and given == (False, False, False, True):
+        return float(girth or 0) / math.pi, float(girth or 0) / math.pi, exponent
+    if shape == "oval" and given == (True, False, False, True):
+        solved = _other_axis(float(girth or 0), float(deep or 0))
+        if solved is not None:
+            return float(deep or 0), solved, exponent
+        faults.append(Fault(f"{path}.girth", "too short or too long for that fore-and-aft size", "measure both again"))
+        return None
+    write = 'write fore_and_aft = "46 mm" and up_and_down = "42 mm"'
+    if shape == "oval":
+        write += ', or across = "45 mm", or girth = "141 mm", or girth and fore_and_aft'
+    faults.append(Fault(path, "its size is not told, or told twice", write))
+    return None
+
+
+def _other_axis(girth: float, deep: float) -> float | None:
+    """Return the other axis of an oval from its girth, by Ramanujan's second approximation (from memory)."""
+
+    def around(wide: float) -> float:
+        h = ((deep - wide) / (deep + wide)) ** 2
+        return math.pi * (deep + wide) / 2.0 * (1.0 + 3.0 * h / (10.0 + math.sqrt(4.0 - 3.0 * h)))
+
+    low, high = 0.2 * deep, 5.0 * deep
+    if not around(low) < girth < around(high):
+        return None
+    for _ in range(60):
+        mid = (low + high) / 2.0
+        low, high = (mid, high) if around(mid) < girth else (low, mid)
+    return low
+
+
+def _joints(reading: Reading, v: _Values, length: float, faults: list[Fault]) -> tuple[Joint, ...]:
+    out = []
+    for i in range(1, reading.counts["joint"] + 1):
+        path = f"joint.{i}"
+        start, end = v[f"{path}.from"], v[f"{path}.to"]
+        if end <= start:
+            faults.append(
+                Fault(f"{path}.to", "not beyond its 'from'", "give both from the handle end, the inner one first")
+            )
+        if end > length * (1 + 1e-12):
+            faults.append(
+                Fault(f"{path}.to", "past the tip", f"write at most {sizes.show(length, 'length', side='down')}")
+            )
+        out.append(Joint(kind=str(v.word(f"{path}.kind")), start=number(start), end=number(end)))
+    return tuple(out)
+
+
+def _rig(v: _Values, neck: float, faults: list[Fault]) -> Rig:
+    hand = v["rig.hand"]
+    if v.word("rig.kind") == "lock":
+        lock, half = v["rig.lock"], v["rig.lock_touches"] / 2.0
+        if not hand < lock - half < lock + half < neck:
+            faults.append(
+                Fault(
+                    "rig.lock",
+                    "not between the hand and the neck",
+                    "measure hand, lock and blade length from the same ends",
+                )
+            )
+        return OnePiece(
+            hand=number(hand),
+            lock=number(lock),
+            contact=number(v["rig.lock_spreads"]),
+            seat=number(v["rig.lock_touches"]),
+            wet=number(float(v.word("rig.lock_stays_wet") == "yes")),
+        )
+    ends = v["rig.inner_ends"]
+    restart = ends + v["rig.kerf"]
+    inner_from, outer_to = ends - v["rig.inner_cradle"], restart + v["rig.outer_cradle"]
+    if not hand < inner_from:
+        faults.append(Fault("rig.inner_cradle", "reaches past the hand", "measure it from where the inner half ends"))
+    if not outer_to < neck:
+        faults.append(Fault("rig.outer_cradle", "reaches past the neck", "measure it from where the outer half begins"))
+    if not hand < v["rig.inner_pin"] or not v["rig.outer_pin"] < neck:
+        faults.append(Fault("rig.inner_pin", "pins not between hand and neck", "measure both from the handle end"))
+    ratio, moves = v.get("rig.link_ratio"), (v.get("rig.hand_moves"), v.get("rig.blade_moves"))
+    if ratio is None and None not in moves:
+        tip = v["oar.length"] - v["oar.blade_length"] / 2.0
+        ratio = (float(moves[1] or 0) / (tip - v["rig.outer_pin"])) / (
+            float(moves[0] or 0) / (v["rig.inner_pin"] - hand)
+        )
+    elif ratio is None or any(m is not None for m in moves):
+        faults.append(
+            Fault(
+                "rig.link_ratio",
+                "needed, once: it is never guessed",
+                'write hand_moves = "300 mm" and blade_moves = "520 mm" as measured, or link_ratio = 0.9',
+            )
+        )
+    return Hinged(
+        hand=number(hand),
+        saw=number(ends),
+        restart=number(restart),
+        inner_pin=number(v["rig.inner_pin"]),
+        inner_from=number(inner_from),
+        inner_to=number(ends),
+        outer_pin=number(v["rig.outer_pin"]),
+        outer_from=number(restart),
+        outer_to=number(outer_to),
+        ratio=number(ratio or 1.0),
+        spacing=number(v["rig.pin_spacing"]),
+    )
+
+
+def _pieces(
+    reading: Reading,
+    v: _Values,
+    length: float,
+    joints: tuple[Joint, ...],
+    rig: Rig,
+    faults: list[Fault],
+    assumed: list[str],
+) -> tuple[Piece, ...]:
+    out: list[Piece] = []
+    count = reading.counts["wood"]
+    before = 0.0
+    for i in range(1, count + 1):
+        path = f"wood.{i}"
+        start, end = v.get(f"{path}.from"), v.get(f"{path}.to")
+        start = before if start is None else start
+        if end is None and i < count:
+            faults.append(
+                Fault(f"{path}.to", "needed: where this wood ends and the next begins", 'write to = "1.20 m"')
+            )
+            end = start + 1e-3
+        end = length if end is None else end
+        if abs(start - before) > 1e-6:
+            faults.append(
+                Fault(f"{path}.from", "does not begin where the wood before it ends", "leave it out, or match them")
+            )
+        if end <= start:
+            faults.append(Fault(f"{path}.to", "not beyond its beginning", "give the woods from the handle end on"))
+        if end > length * (1 + 1e-12) or (i == count and abs(end - length) > 1e-6):
+            faults.append(
+                Fault(f"{path}.to", "the last wood must end at the tip", "leave it out, or write the oar's length")
+            )
+        wet = v.get(f"{path}.moisture")
+        moisture = _MOISTURE[str(v.word("care.kept"))] if wet is None else wet
+        wood, notes = _wood(reading, str(v.word(f"{path}.of")), v.word(f"{path}.lacking_values") is not None)
+        assumed += notes
+        out.append(
+            Piece(
+                start=number(start),
+                end=number(end),
+                wood=wood,
+                slope=number(v[f"{path}.runout"]),
+                moisture=number(moisture),
+            )
+        )
+        before = end
+    for a in out[:-1]:
+        x = float(a.end)
+        joined = any(float(j.start) <= x <= float(j.end) for j in joints)
+        cut = isinstance(rig, Hinged) and float(rig.saw) - 1e-9 <= x <= float(rig.restart) + 1e-9
+        if not joined and not cut:
+            faults.append(
+                Fault(
+                    "wood",
+                    f"two pieces meet at {sizes.show(x, 'length')} and no joint is there",
+                    "give a [[joint]] over it",
+                )
+            )
+    return tuple(out)
+
+
+def _wood(reading: Reading, name: str, estimate: bool) -> tuple[Wood, list[str]]:
+    card = reading.woods[name]
+    notes = [f"{card.name}: {text}" for text in card.assumptions]
+    if not estimate:
+        return model_wood(card), notes
+    wood, estimates = with_estimates(card)
+    notes += [
+        f"{card.name}: {e.property} ({e.condition}) estimated by a relation with specific gravity, less its scatter: "
+        f"{sizes.show(e.value, 'stress')} ({e.source})"
+        for e in estimates
+    ]
+    return wood, notes

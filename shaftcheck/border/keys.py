@@ -1,0 +1,372 @@
+"""The keys of a shaft file: what each is, what it is called, what is taken where it is left out.
+
+Where a key is left out, there are three ways, and never a silent one: it is *needed* (an error), it has a *named
+assumption* (`assume`, printed with the result), or the part of the question that it serves is not asked (`optional`).
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal
+
+__all__ = ["LISTS", "TABLES", "Key", "Kind"]
+
+Kind = Literal[
+    "length", "area", "mass", "force", "speed", "ratio", "slope", "count", "moisture", "choice", "text", "wood"
+]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Key:
+    """One key of a shaft file."""
+
+    kind: Kind
+    help: str
+    example: str
+    assume: str | None = None
+    """what is taken where it is left out"""
+    why: str = ""
+    """the assumption in words"""
+    optional: bool = False
+    low: float = 0.0
+    high: float = float("inf")
+    """bounds, ends inside, SI"""
+    choices: tuple[str, ...] = ()
+    span: tuple[str, str] | None = None
+    """the range that a bare 'unknown' stands for"""
+    ways: tuple[str, ...] = ()
+    """the choices that a bare 'unknown' stands for"""
+
+
+OAR: dict[str, Key] = {
+    "length": Key(kind="length", help="from handle end to blade tip", example="2.42 m", low=0.5, high=8.0),
+    "inside": Key(
+        kind="choice",
+        help="what the shaft is inside; drill or weigh if in doubt",
+        example="solid",
+        choices=("solid", "hollow"),
+        ways=("solid", "hollow"),
+    ),
+    "blade_length": Key(
+        kind="length", help="from the neck, where the blade begins, to its tip", example="560 mm", low=0.1, high=1.5
+    ),
+    "blade_width": Key(kind="length", help="at the widest", example="150 mm", low=0.03, high=0.5),
+    "blade_area": Key(
+        kind="area",
+        help="one face of the blade",
+        example="0.068 m2",
+        optional=True,
+        why="blade area: the whole rectangle of its length and width",
+        low=0.005,
+        high=0.4,
+        span=("0.04 m2", "0.12 m2"),
+    ),
+    "blade_weight": Key(
+        kind="mass",
+        help="all that is beyond the neck",
+        example="0.45 kg",
+        optional=True,
+        why="blade weight: its area 12 mm thick in the outer wood",
+        low=0.02,
+        high=5.0,
+        span=("0.2 kg", "1.2 kg"),
+    ),
+    "water_off_axis": Key(
+        kind="length",
+        help="how far the water's force may stand off the shaft's axis, as with a blade half buried",
+        example="25 mm",
+        optional=True,
+        why="water's force off the axis by a sixth of the blade's width",
+        high=0.3,
+        span=("0 mm", "60 mm"),
+    ),
+}
+
+RIG: dict[str, Key] = {
+    "kind": Key(
+        kind="choice",
+        help="one piece in a lock, or two halves on pins of their own",
+        example="lock",
+        choices=("lock", "hinged"),
+    ),
+    "hand": Key(
+        kind="length",
+        help="from handle end to the middle of the grip; with both hands on it, to between them",
+        example="60 mm",
+        high=1.0,
+        span=("40 mm", "150 mm"),
+    ),
+}
+
+LOCK: dict[str, Key] = {
+    "lock": Key(kind="length", help="from handle end to the middle of the lock", example="680 mm", low=0.2, high=4.0),
+    "lock_touches": Key(
+        kind="length",
+        help="length of shaft that the lock presses",
+        example="40 mm",
+        assume="25 mm",
+        why="the lock presses 25 mm of the shaft",
+        low=0.005,
+        high=0.3,
+        span=("10 mm", "60 mm"),
+    ),
+    "lock_spreads": Key(
+        kind="length",
+        help="length over which the lock spreads its force in bending; a leather is not a lock",
+        example="0 mm",
+        assume="0 mm",
+        why="the lock bends the shaft at a point",
+        high=0.12,
+        span=("0 mm", "60 mm"),
+    ),
+    "lock_stays_wet": Key(
+        kind="choice",
+        help="whether leather or wood in the lock stays wet",
+        example="no",
+        assume="yes",
+        why="the seat in the lock stays wet",
+        choices=("yes", "no"),
+        ways=("yes", "no"),
+    ),
+}
+
+HINGED: dict[str, Key] = {
+    "inner_ends": Key(
+        kind="length",
+        help="from handle end to where the inner half ends (the saw)",
+        example="760 mm",
+        low=0.2,
+        high=4.0,
+    ),
+    "kerf": Key(
+        kind="length",
+        help="what the saw takes; 0 for halves made separately",
+        example="3 mm",
+        assume="3 mm",
+        why="the saw takes 3 mm",
+        high=1.0,
+    ),
+    "inner_pin": Key(kind="length", help="from handle end to the inner pin", example="700 mm", low=0.1, high=4.5),
+    "inner_cradle": Key(
+        kind="length", help="length of the inner half that its cradle clamps", example="140 mm", low=0.02, high=1.0
+    ),
+    "outer_pin": Key(
+        kind="length", help="from handle end to the outer pin, along the stick as it was", example="820 mm", low=0.1
+    ),
+    "outer_cradle": Key(
+        kind="length", help="length of the outer half that its cradle clamps", example="140 mm", low=0.02, high=1.0
+    ),
+    "pin_spacing": Key(kind="length", help="from pin to pin", example="90 mm", low=0.02, high=1.0),
+    "link_ratio": Key(
+        kind="ratio",
+        help="swing of the blade half over swing of the hand half",
+        example="0.9",
+        optional=True,
+        low=0.2,
+        high=5.0,
+    ),
+    "hand_moves": Key(
+        kind="length",
+        help="how far the hand moves while the blade moves ...",
+        example="300 mm",
+        optional=True,
+        low=0.01,
+    ),
+    "blade_moves": Key(
+        kind="length", help="... how far the blade's middle moves", example="520 mm", optional=True, low=0.01
+    ),
+}
+
+ROWER: dict[str, Key] = {
+    "strength": Key(
+        kind="choice",
+        help="light: casual, feet not braced; general; trained",
+        example="general",
+        choices=("light", "general", "trained"),
+        ways=("light", "general", "trained"),
+    ),
+    "hands": Key(kind="choice", help="on one oar", example="one", choices=("one", "both"), ways=("one", "both")),
+    **{
+        key: Key(kind="force", help=words, example=example, optional=True, low=1.0, high=5000.0)
+        for key, words, example in (
+            ("steady_pull", "measured instead of the class's", "150 N"),
+            ("hard_pull", "measured instead of the class's", "300 N"),
+            ("start_pull", "measured instead of the class's", "500 N"),
+            ("greatest_pull", "measured instead of the class's", "700 N"),
+        )
+    },
+}
+
+DUTY: dict[str, Key] = {
+    "boat_speed": Key(
+        kind="speed",
+        help="when a blade is caught",
+        example="2 m/s",
+        assume="2 m/s",
+        why="the boat runs at 2 m/s when a blade is caught (common practice, no source)",
+        high=6.0,
+        span=("1 m/s", "3 m/s"),
+    ),
+    "boat_and_crew": Key(
+        kind="mass",
+        help="lowers the force of a caught blade where the boat is light",
+        example="230 kg",
+        optional=True,
+        why="boat and crew: not told, so the water alone bounds a caught blade",
+        low=20.0,
+        high=20000.0,
+    ),
+    "handle_free": Key(
+        kind="choice",
+        help="whether a caught handle can leave the hands, with no body in its way",
+        example="no",
+        assume="no",
+        why="a caught handle can't leave the hands",
+        choices=("yes", "no"),
+        ways=("yes", "no"),
+    ),
+    "levering": Key(
+        kind="choice",
+        help="whether the oar is used to lever the boat off",
+        example="by hand",
+        assume="by hand",
+        why="the oar is levered with by one hand",
+        choices=("never", "by hand", "braced"),
+        ways=("never", "by hand", "braced"),
+    ),
+    "strokes": Key(
+        kind="count",
+        help="in the oar's life",
+        example="3000000",
+        assume="3000000",
+        why="a life of 20 seasons of 100 h at 24 strokes a minute, taken as 3 million strokes",
+        low=1000.0,
+        high=3.0e7,
+    ),
+}
+
+CARE: dict[str, Key] = {
+    "kept": Key(
+        kind="choice",
+        help="varnished and stored dry, oiled, or bare",
+        example="varnished",
+        assume="varnished",
+        why="kept varnished and stored dry: 16 % moisture",
+        choices=("varnished", "oiled", "bare"),
+        ways=("varnished", "oiled", "bare"),
+    ),
+}
+
+MEASURED: dict[str, Key] = {
+    "weight": Key(kind="mass", help="the whole oar", example="1.9 kg", optional=True, low=0.2, high=30.0),
+    "balance": Key(
+        kind="length", help="from handle end to where it balances", example="985 mm", optional=True, low=0.1, high=8.0
+    ),
+    "sag": Key(kind="length", help="under the weight below", example="31 mm", optional=True, low=0.0005, high=1.0),
+    "sag_weight": Key(kind="mass", help="hung on the shaft", example="10 kg", optional=True, low=0.1, high=100.0),
+    "sag_at": Key(
+        kind="length", help="from handle end to where it hung", example="2.1 m", optional=True, low=0.1, high=8.0
+    ),
+    "sag_held": Key(
+        kind="choice",
+        help="clamped at the lock, or held down at the hand and resting on the lock",
+        example="clamped",
+        optional=True,
+        choices=("clamped", "resting"),
+    ),
+}
+
+FACTORS: dict[str, Key] = {
+    "own_divisor": Key(
+        kind="ratio",
+        help="divides every strength once more; below 1 is laxer than the method and stands in the verdict",
+        example="1.2",
+        optional=True,
+        low=0.2,
+        high=10.0,
+    ),
+}
+
+SECTION: dict[str, Key] = {
+    "at": Key(kind="length", help="from handle end", example="0 mm", high=8.0),
+    "shape": Key(
+        kind="choice",
+        help="oval includes round",
+        example="oval",
+        choices=("oval", "superoval", "rectangle"),
+        assume="oval",
+        why="a section whose shape is not told is round or oval",
+    ),
+    "fore_and_aft": Key(
+        kind="length", help="size with the blade upright", example="46 mm", optional=True, low=0.005, high=0.3
+    ),
+    "up_and_down": Key(
+        kind="length", help="size with the blade upright", example="42 mm", optional=True, low=0.005, high=0.3
+    ),
+    "across": Key(kind="length", help="diameter of a round", example="45 mm", optional=True, low=0.005, high=0.3),
+    "girth": Key(
+        kind="length",
+        help="tape round it: of a round, or of an oval beside its fore-and-aft size",
+        example="141 mm",
+        optional=True,
+        low=0.015,
+        high=1.2,
+    ),
+    "fullness": Key(kind="ratio", help="exponent of a superoval", example="2.5", optional=True, low=2.0, high=20.0),
+    "wall": Key(
+        kind="length", help="even wall of a hollow section", example="9 mm", optional=True, low=0.001, high=0.1
+    ),
+    "inside": Key(
+        kind="choice", help="a solid place in a hollow shaft", example="solid", optional=True, choices=("solid",)
+    ),
+}
+
+WOOD: dict[str, Key] = {
+    "of": Key(kind="wood", help="a wood of the tables, or one of your own", example="Sitka spruce (US)"),
+    "from": Key(kind="length", help="from handle end", example="0 mm", optional=True, high=8.0),
+    "to": Key(kind="length", help="from handle end", example="2.42 m", optional=True, high=8.0),
+    "runout": Key(
+        kind="slope",
+        help="how far the grain runs out, on the worse of two faces",
+        example="1:20",
+        assume="1:15",
+        why="run-out of the grain not measured: 1:15",
+        high=1 / 6,
+        span=("1:25", "1:8"),
+    ),
+    "moisture": Key(
+        kind="moisture",
+        help="measured, instead of by how the oar is kept",
+        example="14 %",
+        optional=True,
+        low=0.06,
+        high=0.35,
+    ),
+    "lacking_values": Key(
+        kind="choice",
+        help="estimate: fill values that the wood lacks by a published relation less its scatter",
+        example="estimate",
+        optional=True,
+        choices=("estimate",),
+    ),
+}
+
+JOINT: dict[str, Key] = {
+    "kind": Key(kind="choice", help="what it is", example="scarf", choices=("scarf", "takedown", "repair")),
+    "from": Key(kind="length", help="from handle end to its inner end", example="1.02 m", high=8.0),
+    "to": Key(kind="length", help="from handle end to its outer end", example="1.56 m", high=8.0),
+}
+
+TABLES: dict[str, dict[str, Key]] = {
+    "oar": OAR,
+    "rig": {**RIG, **LOCK, **HINGED},
+    "rower": ROWER,
+    "duty": DUTY,
+    "care": CARE,
+    "measured": MEASURED,
+    "factors": FACTORS,
+}
+LISTS: dict[str, dict[str, Key]] = {"section": SECTION, "wood": WOOD, "joint": JOINT}
+RIGS: dict[str, dict[str, Key]] = {"lock": {**RIG, **LOCK}, "hinged": {**RIG, **HINGED}}
+TEXTS = ("title", "note", "answer_in")
+"""plain top-level keys; answer_in is metric or inches"""

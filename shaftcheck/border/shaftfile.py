@@ -1,0 +1,315 @@
+"""The shaft file, first step: from text to an entry for every key, with every fault of the file found at once.
+
+An entry holds the value, or what it may be where it is unknown. The second step, from entries to a shaft, is
+`shaftcheck.border.assemble`.
+"""
+
+from __future__ import annotations
+
+import difflib
+import math
+import tomllib
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass
+from typing import Any
+
+import numpy as np
+
+from shaftcheck.border import sizes
+from shaftcheck.border.keys import LISTS, RIGS, TABLES, TEXTS, Key
+from shaftcheck.border.units import is_quantity
+from shaftcheck.border.wood_cards import WoodCard
+from shaftcheck.border.woods import find, user_wood
+from shaftcheck.errors import Fault, InputError, NotFoundError
+
+__all__ = ["Entry", "Reading", "Value", "changed", "parse", "read"]
+
+Value = float | str
+GRID = 9
+"""values tried of an unknown size, ends in"""
+
+_UNITS = {
+    "length": "m",
+    "area": "m^2",
+    "mass": "kg",
+    "force": "N",
+    "speed": "m/s",
+    "ratio": "",
+    "moisture": "",
+}
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Entry:
+    """One input as it was understood."""
+
+    path: str
+    """table.key, or list.number.key"""
+    key: Key
+    text: str
+    """as written, or as assumed"""
+    how: str
+    """told, measured, from the table, assumed or unknown"""
+    value: Value | None
+    """SI; None where it is unknown"""
+    options: tuple[Value, ...] = ()
+    """what an unknown one is tried at"""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Reading:
+    """A whole file as it was understood."""
+
+    name: str
+    title: str
+    note: str
+    system: sizes.System
+    entries: dict[str, Entry]
+    counts: dict[str, int]
+    """how many sections, woods and joints"""
+    woods: dict[str, WoodCard]
+    """by the name in the file"""
+
+
+def parse(text: str, name: str) -> dict[str, Any]:
+    """Return the tables of a shaft file.
+
+    Raises
+    ------
+    InputError
+        if it is not TOML.
+    """
+    try:
+        return tomllib.loads(text)
+    except tomllib.TOMLDecodeError as e:
+        hint = 'write key = "value" with the value in double quotes; an inch mark inside needs single quotes around it'
+        raise InputError(name, [Fault("file", f"not TOML: {str(e)[0].lower()}{str(e)[1:]}", hint)]) from None
+
+
+def changed(doc: Mapping[str, Any]) -> dict[str, Any] | None:
+    """Return the oar as it will be: the tables under `change` laid over the others; None where there are none.
+
+    A key replaces a key; a list (sections, woods, joints) replaces the whole list. A change of the kind of rig
+    replaces the whole rig but for the hand.
+    """
+    change = doc.get("change")
+    if change is None:
+        return None
+    out = {k: v for k, v in doc.items() if k not in ("change", "measured")}
+    for key, value in change.items():
+        old = out.get(key)
+        if isinstance(value, Mapping) and isinstance(old, Mapping):
+            if key == "rig" and value.get("kind", old.get("kind")) != old.get("kind"):
+                old = {k: v for k, v in old.items() if k == "hand"}
+            out[key] = {**old, **value}
+        else:
+            out[key] = value
+    return out
+
+
+def _near(word: str, known: Iterable[str]) -> str:
+    names = list(known)
+    near = difflib.get_close_matches(word, names, 2, 0.6)
+    return f"write {' or '.join(near)}" if near else f"the keys here are {', '.join(names)}"
+
+
+def read(doc: Mapping[str, Any], name: str) -> Reading:
+    """Return every input as it was understood.
+
+    Raises
+    ------
+    InputError
+        with every fault of the file at once.
+    """
+    faults: list[Fault] = []
+    entries: dict[str, Entry] = {}
+    top = (*TEXTS, *TABLES, *LISTS, "own_wood", "change")
+    faults += [Fault(key, "not a key of a shaft file", _near(key, top)) for key in doc if key not in top]
+    system = doc.get("answer_in", "metric")
+    if system not in ("metric", "inches"):
+        faults.append(Fault("answer_in", f"'{system}' is not a way to answer", "write metric or inches"))
+    faults += [
+        Fault(text, "not a text", 'write it in double quotes, as "my oar"')
+        for text in ("title", "note")
+        if not isinstance(doc.get(text, ""), str)
+    ]
+    own, own_faults = _own_woods(doc.get("own_wood", {}))
+    faults += own_faults
+    rig = doc.get("rig", {})
+    kind = rig.get("kind") if isinstance(rig, Mapping) else None
+    for table, keys in TABLES.items():
+        given = doc.get(table, {})
+        if not isinstance(given, Mapping):
+            faults.append(Fault(table, "not a table", f"write [{table}] on a line of its own, its keys below"))
+            continue
+        if table == "rig":
+            keys = RIGS.get(str(kind), {"kind": keys["kind"]} if kind is None else keys)
+        faults += _table(table, given, keys, own, entries)
+    counts: dict[str, int] = {}
+    for table, keys in LISTS.items():
+        rows = doc.get(table, [])
+        if not isinstance(rows, list) or any(not isinstance(r, Mapping) for r in rows):
+            faults.append(Fault(table, "not a list of tables", f"write [[{table}]] above each one"))
+            rows = []
+        counts[table] = len(rows)
+        for i, row in enumerate(rows, 1):
+            faults += _table(f"{table}.{i}", row, keys, own, entries)
+    if counts["section"] < 2:
+        faults.append(Fault("section", f"{counts['section']} given", "give at least two [[section]] tables"))
+    if counts["wood"] < 1:
+        faults.append(Fault("wood", "none given", 'give [[wood]] with of = "Sitka spruce (US)", or your wood'))
+    woods: dict[str, WoodCard] = {}
+    for entry in entries.values():
+        if entry.key.kind == "wood":
+            for option in entry.options or (entry.value,):
+                if option is not None:
+                    woods[str(option)] = own.get(str(option)) or find(str(option))
+    if faults:
+        raise InputError(name, faults)
+    return Reading(
+        name=name,
+        title=str(doc.get("title", "")),
+        note=str(doc.get("note", "")),
+        system=system,
+        entries=entries,
+        counts=counts,
+        woods=woods,
+    )
+
+
+def _own_woods(given: Any) -> tuple[dict[str, WoodCard], list[Fault]]:
+    out: dict[str, WoodCard] = {}
+    faults: list[Fault] = []
+    if not isinstance(given, Mapping):
+        return out, [Fault("own_wood", "not a table", 'write [own_wood."name of the wood"]')]
+    for name, table in given.items():
+        if not isinstance(table, Mapping):
+            faults.append(Fault(f"own_wood.{name}", "not a table", 'write [own_wood."name of the wood"]'))
+            continue
+        try:
+            out[name] = user_wood(table, name)
+        except InputError as e:
+            faults += [Fault(f"own_wood.{name}.{f.key}", f.wrong, f.write) for f in e.faults]
+    return out, faults
+
+
+def _table(
+    where: str, given: Mapping[str, Any], keys: Mapping[str, Key], own: Mapping[str, WoodCard], out: dict[str, Entry]
+) -> list[Fault]:
+    """Read one table's keys into `out`; return its faults."""
+    faults = [Fault(f"{where}.{k}", "not a key here", _near(k, keys)) for k in given if k not in keys]
+    for name, key in keys.items():
+        path = f"{where}.{name}"
+        if name in given:
+            try:
+                out[path] = _entry(path, key, given[name], own)
+            except sizes.SizeError as e:
+                faults.append(Fault(path, e.wrong, e.write))
+            except NotFoundError as e:
+                near = f"the nearest known: {', '.join(e.near)}" if e.near else "see shaftcheck woods"
+                faults.append(Fault(path, f"no wood named '{e.name}'", f"write one that is known; {near}"))
+        elif key.assume is not None:
+            out[path] = Entry(path=path, key=key, text=key.assume, how="assumed", value=_value(key, key.assume, own))
+        elif not key.optional:
+            unknown = "" if key.kind in ("wood", "text") else ', or "unknown" where it may be'
+            faults.append(Fault(path, f"needed ({key.help}) and not given", f'write {name} = "{key.example}"{unknown}'))
+    return faults
+
+
+def _entry(path: str, key: Key, given: Any, own: Mapping[str, WoodCard]) -> Entry:
+    """Return one key's entry; raises SizeError or NotFoundError."""
+    if is_quantity(given):
+        return Entry(path=path, key=key, text=f"{given}", how="told", value=_value(key, given, own))
+    if key.kind == "count" and isinstance(given, int) and not isinstance(given, bool):
+        given = str(given)
+    if isinstance(given, bool):
+        raise sizes.SizeError(f"'{str(given).lower()}' is not a text", f'write "{key.example}" in double quotes')
+    if key.kind == "ratio" and isinstance(given, int | float):
+        given = repr(given)
+    if not isinstance(given, str):
+        raise sizes.SizeError(f"'{given}' has no unit", f'write it as a text with its unit, as "{key.example}"')
+    if key.kind == "wood":
+        return _wood_entry(path, key, given, own)
+    told = sizes.known(given)
+    if told.kind != "unknown":
+        return Entry(path=path, key=key, text=told.text, how=told.kind, value=_value(key, told.text, own))
+    if key.kind == "choice":
+        ways = told.choices or key.ways
+        if len(ways) < 2:
+            raise sizes.SizeError("can't be unknown", f"write one of {', '.join(key.choices)}")
+        options: tuple[Value, ...] = tuple(_value(key, way, own) for way in ways)
+    else:
+        ends = (told.low_text, told.high_text) if told.low_text else key.span
+        if ends is None:
+            raise sizes.SizeError(
+                "unknown, and no range is known for it",
+                f'write the range it may lie in, as "unknown ({key.example} to ...)"',
+            )
+        low, high = (float(_value(key, end, own)) for end in ends)
+        if low == high:
+            raise sizes.SizeError("the range has no width", "write the value itself, or a wider range")
+        options = tuple(float(v) for v in np.linspace(low, high, GRID))
+    return Entry(path=path, key=key, text=given, how="unknown", value=None, options=options)
+
+
+def _wood_entry(path: str, key: Key, given: str, own: Mapping[str, WoodCard]) -> Entry:
+    text = given.strip()
+    if not text.lower().startswith("unknown"):
+        return Entry(path=path, key=key, text=text, how="told", value=_value(key, text, own))
+    inside = text[len("unknown") :].strip()
+    ways = [w.strip() for w in inside[1:-1].split(", ")] if inside.startswith("(") and inside.endswith(")") else []
+    if len(ways) < 2:
+        raise sizes.SizeError(
+            "an unknown wood must name what it may be", "write unknown (Sitka spruce (US), White spruce)"
+        )
+    return Entry(
+        path=path, key=key, text=text, how="unknown", value=None, options=tuple(_value(key, w, own) for w in ways)
+    )
+
+
+def _value(key: Key, text: Any, own: Mapping[str, WoodCard]) -> Value:
+    """Return one value in SI; raises SizeError or NotFoundError."""
+    if key.kind == "text":
+        return str(text)
+    if key.kind == "choice":
+        if text not in key.choices:
+            near = difflib.get_close_matches(str(text), key.choices, 1)
+            raise sizes.SizeError(
+                f"'{text}' is not one of {', '.join(key.choices)}", f"write {near[0] if near else key.example}"
+            )
+        return str(text)
+    if key.kind == "wood":
+        return str(text) if text in own else find(str(text)).name
+    if key.kind == "slope":
+        value = sizes.read_slope(str(text))
+    elif key.kind in ("count", "ratio"):
+        value = _plain_number(key, str(text))
+    else:
+        value = sizes.read(text, _UNITS[key.kind])
+    if not key.low <= value <= key.high:
+        raise sizes.SizeError(f"'{text}' can't be: {_bounds(key)}", f"write a size such as {key.example}")
+    return value
+
+
+def _plain_number(key: Key, text: str) -> float:
+    try:
+        value = float(text.replace(" ", "_") if key.kind == "count" else text)
+    except ValueError:
+        raise sizes.SizeError(f"'{text}' is not a plain number", f"write a number such as {key.example}") from None
+    if not math.isfinite(value):
+        raise sizes.SizeError(f"'{text}' is not a number", f"write a number such as {key.example}")
+    return value
+
+
+def _bounds(key: Key) -> str:
+    kind: dict[str, sizes.Dimension] = {
+        "length": "length", "area": "area", "mass": "mass", "force": "force", "speed": "speed",
+        "slope": "slope", "moisture": "ratio",
+    }  # fmt: skip
+
+    def words(value: float) -> str:
+        return sizes.show(value, kind[key.kind]) if key.kind in kind else f"{value:g}"
+
+    if math.isinf(key.high):
+        return f"it must be at least {words(key.low)}"
+    return f"it must lie between {words(key.low)} and {words(key.high)}"

@@ -1,0 +1,1 @@
+"""Studies: which shaft, of these many?"""

@@ -1,0 +1,89 @@
+"""What sections would make a shaft hold: each station grown by what the checks near it ask."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+import numpy as np
+
+from shaftcheck.beam import mesh
+from shaftcheck.checks.compare import NOT_CHECKED
+from shaftcheck.engine import uses
+from shaftcheck.loads import loaded
+from shaftcheck.model import Array, Shaft, Station, number
+
+__all__ = ["thicken"]
+
+ROUNDS = 12
+_MOST = 1.8
+"""a station grown by more than this is no advice [-]"""
+
+
+def thicken(shaft: Shaft, *, own: Array, step: float) -> tuple[Station, ...] | None:
+    """Return sections that hold in all that is checked, or None where none within 1.8 times the size are found.
+
+    Fibre stress goes with the cube of a section's size, shear and bearing with its square, buckling with its fourth
+    power; a section between two stations asks both. Sizes are rounded up to `step`, and the rounded shaft is the one
+    that was found to hold.
+
+    Parameters
+    ----------
+    shaft : a single shaft, batch shape ()
+    own : what the user divides each strength by [-]
+    step : to which sizes are rounded up [m]
+    """
+    first = shaft.stations
+    xs = np.array([float(s.x) for s in first])
+    scale = np.ones(len(first))
+    for _ in range(ROUNDS):
+        grown = tuple(_rounded(s, k, step) for s, k in zip(first, scale, strict=True))
+        trial = replace(shaft, stations=grown)
+        need = _need(trial, xs, own)
+        if np.isnan(need).any():
+            return None
+        if np.all(need <= 1.0):
+            return grown
+        scale = scale * np.maximum(need, 1.0) * np.where(need > 1.0, 1.004, 1.0)
+        if np.any(scale > _MOST):
+            return None
+    return None
+
+
+def _rounded(s: Station, scale: float, step: float) -> Station:
+    if scale == 1.0:
+        return s
+
+    def up(size: Array) -> Array:
+        return number(np.ceil(float(size) * scale / step - 1e-6) * step)
+
+    return replace(s, depth=up(s.depth), width=up(s.width))
+
+
+def _need(shaft: Shaft, xs: Array, own: Array) -> Array:
+    """Return how much each station must grow, by the worst use of the spans beside it [-]; nan if not known."""
+    beam = loaded(shaft, own)
+    need = np.zeros(len(xs))
+    for u in uses(beam, mesh(shaft, 17)):
+        if u.kind == NOT_CHECKED:
+            continue
+        x, use = np.broadcast_arrays(u.x, u.use)
+        if np.isnan(use).any():
+            return np.full(len(xs), np.nan)
+        worst, where = use.max(axis=-2), x[..., 0, :]
+        if u.kind == "buckles":
+            need = np.maximum(need, np.max(worst) ** 0.25)
+            continue
+        power = 3.0 if u.kind in ("breaks", "wears out") else 2.0
+        grow = worst ** (1.0 / power)
+        for i in range(len(xs)):
+            low, high = xs[max(i - 1, 0)], xs[min(i + 1, len(xs) - 1)]
+            near = (where >= low) & (where <= high)
+            # a place right at the far station is that station's own
+            share = np.where(
+                near,
+                1.0 - np.abs(where - xs[i]) / np.where(where < xs[i], max(xs[i] - low, 1e-9), max(high - xs[i], 1e-9)),
+                0.0,
+            )
+            asked = np.where((share > 0.02) | (np.abs(where - xs[i]) < 1e-6), grow, 0.0)
+            need[i] = max(need[i], float(asked.max(initial=0.0)))
+    return need

@@ -16,7 +16,7 @@ __all__ = ["Give", "give", "stiffness_at"]
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Give:
-    """Movement square to the shaft for a unit force at the blade centre [m/N], of the batch shape.
+    """Movement square to the shaft for a unit force outboard, by default at the blade centre [m/N], of the batch shape.
 
     `clamped` takes the shaft as clamped at the lock (or at the outer cradle); `held` as held at the hand and resting
     on the lock: the two differ by half as much again or more.
@@ -59,15 +59,20 @@ def stiffness_at(shaft: Shaft, x: Array, *, in_use: bool) -> tuple[Array, Array]
 _GAUSS, _GAUSS_W = np.polynomial.legendre.leggauss(8)
 
 
-def give(shaft: Shaft, *, in_use: bool = True) -> Give:
+def give(shaft: Shaft, *, in_use: bool = True, at: Array | None = None) -> Give:
     """Return the movement for unit forces; beyond the last station the section is that of the last station.
+
+    Parameters
+    ----------
+    at : where outboard the force acts and the movement is taken [m]; the blade's centre if not given
 
     Shear is taken with form factor 10/9 of ovals for all sections (energy of the parabolic shear stress; Roark's
     Formulas for Stress and Strain, 8.10, from memory); its share is small.
     """
     ends = mesh(shaft, 2)[..., 0, :]
-    last = np.broadcast_to(shaft.blade.centre[..., None], (*ends.shape[:-1], 1))
-    ends = np.concatenate([ends, np.maximum(ends[..., -1:], last)], axis=-1)
+    outboard = shaft.blade.centre if at is None else at
+    last = np.broadcast_to(outboard[..., None], (*ends.shape[:-1], 1))
+    ends = np.sort(np.concatenate([ends, last], axis=-1), axis=-1)
     half, middle = (ends[..., 1:] - ends[..., :-1]) / 2.0, (ends[..., 1:] + ends[..., :-1]) / 2.0
     x = (middle[..., None] + half[..., None] * _GAUSS).reshape(*ends.shape[:-1], 1, -1)
     w = (half[..., None] * _GAUSS_W).reshape(*ends.shape[:-1], -1)
@@ -76,7 +81,7 @@ def give(shaft: Shaft, *, in_use: bool = True) -> Give:
     x1 = x[..., 0, :]
     bend = (1.0 / (e * section.second_stroke))[..., 0, :]
     slip = (10.0 / 9.0 / (g * section.area))[..., 0, :]
-    rig, blade = shaft.rig, shaft.blade.centre[..., None]
+    rig, blade = shaft.rig, outboard[..., None]
     inner = (rig.lock if isinstance(rig, OnePiece) else rig.inner_from)[..., None]
     outer = (rig.lock if isinstance(rig, OnePiece) else rig.outer_to)[..., None]
     hand = rig.hand[..., None]

@@ -589,7 +589,7 @@ def test_whatever_is_given_the_answer_is_a_card_or_named_faults(table):
 # -------------------------------------------------------------------------------------------------------- as text
 
 
-@pytest.mark.parametrize("system", ["metric", "inch-pound"])
+@pytest.mark.parametrize("system", ["metric", "inches"])
 def test_the_list_fits_a_page_and_shows_what_is_unknown(system):
     text = woods_table.listing(system=system)
     assert max(map(len, text.splitlines())) <= 100
@@ -607,14 +607,14 @@ def test_the_list_is_filtered():
     assert woods_table.listing("xyzzy").startswith("No wood of that name")
     with pytest.raises(InputError, match="write softwood or hardwood"):
         woods_table.listing(kind="oak")
-    with pytest.raises(InputError, match="write metric or inch-pound"):
+    with pytest.raises(InputError, match="write metric or inches"):
         woods_table.listing(system="imperial")  # type: ignore[arg-type]
 
 
 def test_the_list_has_figures_as_printed():
     line = next(x for x in woods_table.listing("white ash").splitlines() if x.startswith("White ash"))
     assert line.split()[2:] == ["hard", "0.60", "103", "12.0", "51.1", "8.00", "13.2", "satisf."]
-    line = next(x for x in woods_table.listing("sitka", system="inch-pound").splitlines() if "(US)" in x)
+    line = next(x for x in woods_table.listing("sitka", system="inches").splitlines() if "(US)" in x)
     assert line.split()[3:] == ["soft", "0.40", "10200", "1.57", "5610", "580", "1150", "easily"]
 
 
@@ -626,7 +626,7 @@ def test_a_card_shows_both_printings_and_every_source():
     assert "not design values" in text
     assert "bearing across the grain: compression across at 12 %" in woods_table.card("Teak")
     for name in woods.names():
-        for system in ("metric", "inch-pound"):
+        for system in ("metric", "inches"):
             text = woods_table.card(name, system)
             assert max(map(len, text.splitlines())) <= 100
             assert "nan" not in text.split()

@@ -1,0 +1,1 @@
+"""The border: units, sizes, the shaft file, the woods."""

@@ -1,0 +1,1 @@
+"""Text and data out; nothing is computed here."""

@@ -7,29 +7,29 @@ from collections.abc import Sequence
 from dataclasses import asdict, fields
 from math import isnan
 from textwrap import wrap
-from typing import Any, Literal
+from typing import Any
 
 from tabulate import tabulate
 
 from shaftcheck.border import woods
+from shaftcheck.border.sizes import System
 from shaftcheck.border.units import factor
 from shaftcheck.border.woods import Estimate, WoodCard, WoodRow
 from shaftcheck.errors import Fault, InputError
 from shaftcheck.model import PROPERTIES, Array, Values, Wood
 
-__all__ = ["System", "card", "listing", "record"]
+__all__ = ["card", "listing", "record"]
 
-System = Literal["metric", "inch-pound"]
 
 WIDTH = 100
 _MEANS = (
     "Means of small, clear, straight-grained pieces; not design values. Where printings differ the lower is taken "
     "(the higher specific gravity)."
 )
-_STRESS = {"metric": "MPa", "inch-pound": "psi"}
-_STIFF = {"metric": "GPa", "inch-pound": "Mpsi"}
-_DENSITY = {"metric": "kg/m^3", "inch-pound": "lb/ft^3"}
-_FORCE = {"metric": "N", "inch-pound": "lbf"}
+_STRESS = {"metric": "MPa", "inches": "psi"}
+_STIFF = {"metric": "GPa", "inches": "Mpsi"}
+_DENSITY = {"metric": "kg/m^3", "inches": "lb/ft^3"}
+_FORCE = {"metric": "N", "inches": "lbf"}
 _PERCENT = {"intersection moisture", "radial shrinkage", "tangential shrinkage", "volumetric shrinkage"}
 _BONDS = {"satisfactorily": "satisf.", "with difficulty": "diffic."}
 _LETTERS = {
@@ -52,7 +52,7 @@ _LEGEND = (
 
 def _checked(system: str) -> None:
     if system not in _STRESS:
-        raise InputError("woods", [Fault("system", f"'{system}' is not known", "write metric or inch-pound")])
+        raise InputError("woods", [Fault("system", f"'{system}' is not known", "write metric or inches")])
 
 
 def _figure(value: float, unit: str, to: str) -> str:

@@ -1,0 +1,5 @@
+"""`python -m shaftcheck`."""
+
+from shaftcheck.cli import run
+
+run()

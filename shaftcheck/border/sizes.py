@@ -1,0 +1,652 @@
+"""Sizes as the trade writes them: read to plain SI numbers, and written back.
+
+The number has its own grammar and is read exactly; only the unit goes to the registry. What could be read in two ways
+is refused, with what to write instead: a size read wrongly is worse than one not read.
+"""
+
+from __future__ import annotations
+
+import math
+import re
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from decimal import Decimal
+from fractions import Fraction
+from functools import cache
+from typing import Any, Literal, get_args
+
+from shaftcheck.border.units import DIMENSIONS, exact, is_quantity, spell, strip
+
+__all__ = [
+    "Dimension",
+    "Kind",
+    "Side",
+    "SizeError",
+    "System",
+    "Told",
+    "both",
+    "known",
+    "pull",
+    "read",
+    "read_slope",
+    "show",
+]
+
+Kind = Literal["told", "measured", "from the table", "assumed", "unknown"]
+Side = Literal["near", "down", "up"]
+System = Literal["metric", "inches"]
+Dimension = Literal[
+    "length", "area", "section modulus", "second moment", "force", "mass", "stress", "stiffness", "moment", "speed",
+    "density", "spring", "angle", "ratio", "slope", "time",
+]  # fmt: skip
+
+
+class SizeError(ValueError):
+    """Raised when a size cannot be read; `wrong` and `write` are the two clauses of its message."""
+
+    def __init__(self, wrong: str, write: str) -> None:
+        self.wrong, self.write = wrong, write
+        super().__init__(wrong, write)
+
+    def __str__(self) -> str:
+        return f"{self.wrong}; {self.write}"
+
+
+class _RefusedError(Exception):
+    """What is wrong, and texts that may have been meant: only those that can be read are shown."""
+
+    def __init__(self, wrong: str, *tries: str) -> None:
+        self.wrong, self.tries = wrong, tries
+        super().__init__(wrong)
+
+
+# Reading ------------------------------------------------------------------------------------------------------------
+
+_ALIKE = str.maketrans(
+    {"\u00a0": " ", "\u202f": " ", "\u2009": " ", "\u2007": " ", "\t": " ", "′": "'", "’": "'", "″": '"', "”": '"'}
+    | {"−": "-", "‐": "-", "‑": "-", "⁄": "/", "²": "^2", "³": "^3", "⁴": "^4"}
+)
+_VULGAR = {"½": "1/2", "⅓": "1/3", "⅔": "2/3", "¼": "1/4", "¾": "3/4", "⅕": "1/5", "⅖": "2/5", "⅗": "3/5"} | {
+    "⅘": "4/5", "⅙": "1/6", "⅚": "5/6", "⅛": "1/8", "⅜": "3/8", "⅝": "5/8", "⅞": "7/8"
+}  # fmt: skip
+_EXAMPLES: dict[str, tuple[str, ...]] = {
+    "m": ("47.5 mm", "1 7/8 in"),
+    "m^2": ("0.066 m^2", "102 sq in"),
+    "N": ("700 N", "155 lb"),
+    "kg": ("2.5 kg", "5 lb 8 oz"),
+    "m/s": ("2 m/s", "4 knots"),
+    "Pa": ("65 MPa", "9400 psi"),
+    "kg/m^3": ("420 kg/m^3", "26 lb/ft^3"),
+    "N*m": ("400 N m", "295 lb ft"),
+    "N/m": ("5 N/mm", "28 lb/in"),
+    "rad": ("12 deg",),
+    "s": ("2 s",),
+    "": ("12 %", "3:2"),
+}
+_BARE = {
+    "m": ("mm", "in"),
+    "m^2": ("m^2", "sq in"),
+    "N": ("N", "kg", "lb"),
+    "kg": ("kg", "lb"),
+    "m/s": ("m/s", "knots"),
+    "Pa": ("MPa", "psi"),
+    "kg/m^3": ("kg/m^3", "lb/ft^3"),
+    "N*m": ("N m", "lb ft"),
+    "N/m": ("N/mm", "lb/in"),
+    "": ("%", ":1"),
+}
+"""Units to offer for a number that has none."""
+_WORDS = {
+    "m": ("inch", "inches", "foot", "feet", "metre", "meter"),
+    "N": ("kg", "lb", "lbs", "newton", "pounds"),
+    "kg": ("kilo", "lbs", "pound", "pounds", "ounce", "ounces"),
+    "N*m": ("lb ft", "lb in", "kg m"),
+    "rad": ("degree", "degrees"),
+    "": ("percent",),
+}
+"""Further writings to offer for a unit that is not read."""
+_PARTED = {"ft": ("in", 12), "lb": ("oz", 16)}
+_FRACTIONS = {"in", "ft", "yd", "lb", "oz"}
+_COARSE = {"mm": 1, "N": 3, "MPa": 2, "N/mm^2": 2, "psi": 3}
+"""Units never written to the thousandth: with so many digits or fewer before it, `2.370 mm` may mean 2370 mm."""
+_WEIGHTS = {"kg": "kgf", "lb": "lbf", "oz": "ozf"}
+_PART = re.compile(
+    r"(?P<number>[0-9.,](?:[0-9.,/]| *[-–/] *(?=[0-9])| +(?=[0-9.,]))*)?"
+    r"(?P<unit>(?:\^[0-9]|(?<=[A-Za-z])[234](?= *(?:/|$))|[.,](?![0-9])|[^0-9.,])*)"
+)
+_DIGITS = 15
+
+
+def read(text: Any, to: str, *, allow_negative: bool = False) -> float:
+    """Return a size in the SI unit `to` ('m', 'N', 'kg', 'm^2', 'm/s', 'Pa', 'kg/m^3', 'N m', 'rad', 's', '').
+
+    Where a force is wanted, kilograms, pounds and ounces are read as the weight of that mass in standard gravity.
+    A quantity of any pint registry is taken as well. Zero is read: whether it makes sense, the caller knows.
+
+    Raises
+    ------
+    SizeError
+        if the text is not one size of that dimension, or could be read in two ways.
+
+    Examples
+    --------
+    >>> read("9 ft 2 1/2 in", "m"), read("47,5 mm", "m"), read("102 sq in", "m^2")
+    (2.8067, 0.0475, 0.06580632)
+    >>> read("1,200 mm", "m")
+    Traceback (most recent call last):
+    shaftcheck.border.sizes.SizeError: '1,200' can be read in two ways; write 1200 mm or 1.2 mm
+    """
+    if is_quantity(text):
+        return _quantity(text, to, allow_negative)
+    if not isinstance(text, str):
+        tries = [f"{text}{u if u.startswith(':') else ' ' + u}" for u in _bare(spell(to))]
+        raise SizeError(f"'{_short(str(text))}' has no unit", f"{_write(tries, spell(to))}, as text in quotes")
+    try:
+        return float(_size(_plain(text), spell(to), allow_negative))
+    except _RefusedError as e:
+        raise SizeError(e.wrong, _write(e.tries, spell(to))) from None
+
+
+def _quantity(value: Any, to: str, allow_negative: bool) -> float:
+    given, example = _short(str(value)), f"write {_what(spell(to))} such as {_examples(spell(to))}"
+    try:
+        number = strip(value, to)
+    except ValueError:
+        raise SizeError(f"'{given}' is not {_what(spell(to))}", example) from None
+    if not math.isfinite(number):
+        raise SizeError(f"'{given}' is not a finite number", example)
+    if number < 0 and not allow_negative:
+        raise SizeError(f"'{given}' is negative", "write it without the sign")
+    return number
+
+
+def _plain(text: str) -> str:
+    """Return a text with look-alike signs made one, fractions spelled, and single spaces."""
+    text = re.sub(f"(?<=[0-9])-(?=[{''.join(_VULGAR)}])", " ", text.translate(_ALIKE))
+    text = "".join(f" {_VULGAR[c]} " if c in _VULGAR else c for c in text).replace("''", '"')
+    return re.sub(" +", " ", re.sub(r"(?<=')-(?=[0-9])", " ", text)).strip(" ")
+
+
+def _short(text: str) -> str:
+    """Return what was given on one line, for a message."""
+    line = "".join(c if c.isprintable() else " " for c in text)
+    return line if len(line) <= 40 else line[:37] + "..."
+
+
+def _article(noun: str) -> str:
+    return f"{'an' if noun[0] in 'aeiou' else 'a'} {noun}"
+
+
+def _what(to: str) -> str:
+    return _article(DIMENSIONS[to][0] if to in DIMENSIONS else f"size in {to}")
+
+
+def _examples(to: str) -> str:
+    return " or ".join(_EXAMPLES.get(to) or [f"2.5 {unit}" for unit in _bare(to)])
+
+
+def _write(tries: Sequence[str], to: str) -> str:
+    """Return what to write: of the texts that may have been meant those that can be read, or an example."""
+    good = [t for t in dict.fromkeys(tries) if _readable(t, to)][:3]
+    if good:
+        return f"write {' or '.join([', '.join(good[:-1]), good[-1]] if good[1:] else good)}"
+    return f"write {_what(to)} such as {_examples(to)}"
+
+
+def _readable(text: str, to: str) -> bool:
+    try:
+        _size(text, to, allow_negative=False)
+    except _RefusedError:
+        return False
+    return len(text) <= 40
+
+
+def _size(text: str, to: str, allow_negative: bool) -> Fraction:
+    if not text:
+        raise _RefusedError("nothing is written")
+    sign = re.match("[-+]", text)
+    if sign and not allow_negative:
+        wrong = "is negative" if sign[0] == "-" else "has a sign"
+        raise _RefusedError(f"'{_short(text)}' {wrong}", text[1:].strip(" "))
+    value = _unsigned(text[1:].strip(" ") if sign else text, to)
+    return -value if sign and sign[0] == "-" else value
+
+
+def _unsigned(text: str, to: str) -> Fraction:
+    if to == "" and (ratio := re.fullmatch("([^:]+):([^:]+)", text)):
+        return _ratio(text, ratio[1].strip(" "), ratio[2].strip(" "))
+    if m := re.search(r"(?<![0-9.,])[0-9]+(?:\.[0-9]+)?[eE][-+]?[0-9]{1,2}(?![0-9])", text):
+        raise _RefusedError(f"'{_short(m[0])}' is written with an exponent", *_swapped(m, 0, [_decimal(m[0])], to))
+    if re.search("[0-9]'[0-9]{3}(?![0-9])", text):
+        raise _RefusedError(f"'{_short(text)}' has a mark between thousands", text.replace("'", ""))
+    if re.search(r"±|×|\b(?:to|or|and|x)\b", text):
+        raise _RefusedError(f"'{_short(text)}' is not one size alone")
+    found = [m for m in _PART.finditer(text) if m[0]]
+    if not any(m["number"] for m in found):
+        raise _RefusedError(f"'{_short(text)}' has no number")
+    if not found[0]["number"]:
+        raise _RefusedError(f"'{_short(text)}' does not begin with its number", text[found[0].end() :])
+    parts = [_part(m, to) for m in found]
+    if len(parts) == 1:
+        value, unit = parts[0]
+        return value * _factor(text, unit, to)
+    return _compound(text, parts, to)
+
+
+def _part(m: re.Match[str], to: str) -> tuple[Fraction, str]:
+    """Return the value and the symbol of one number with its unit."""
+    number, unit = m["number"], m["unit"].strip(" ")
+    try:
+        value = _number(number)
+    except _RefusedError as e:
+        raise _RefusedError(e.wrong, *_swapped(m, "number", e.tries, to)) from None
+    if not unit:
+        raise _RefusedError(f"'{number}' has no unit", *_swapped(m, "number", [number], to))
+    try:
+        symbol = spell(unit)
+    except LookupError:
+        near = [f" {n} " for n in _near(unit, to)]
+        raise _RefusedError(f"'{_short(unit)}' is not a unit that is read", *_swapped(m, "unit", near, to)) from None
+    if "/" in number and symbol not in _FRACTIONS:
+        raise _RefusedError(
+            f"a fraction of '{_short(unit)}' is not read", *_swapped(m, "number", [_decimal(value)], to)
+        )
+    head, dot, tail = number.partition(".")
+    if dot and len(tail) == 3 and head != "0" and len(head) <= _COARSE.get(symbol, 0):
+        tries = [head + tail, number + "0" if tail[-1] != "0" else _decimal(value)]
+        raise _RefusedError(f"'{number}' can be read in two ways", *_swapped(m, "number", tries, to))
+    return value, symbol
+
+
+def _swapped(m: re.Match[str], group: int | str, tries: Sequence[str], to: str) -> Iterator[str]:
+    """Return the whole text with one group of a match written otherwise, and a unit where there is none."""
+    before, after = m.string[: m.start(group)], m.string[m.end(group) :]
+    ends = [after] if after.strip(" ") or group == "unit" else [f" {u}" for u in _bare(to)]
+    ends = ['"'] if "'" in before and not after else ends
+    for end in ends:
+        for t in tries:
+            yield re.sub(" +", " ", f"{before}{t}{end}").replace(" :", ":").strip(" ")
+
+
+def _bare(to: str) -> tuple[str, ...]:
+    """Return units to offer for a number that has none."""
+    return _BARE.get(to) or (DIMENSIONS[to][1][:1] if to in DIMENSIONS else (to,))
+
+
+def _near(unit: str, to: str) -> list[str]:
+    """Return units of the wanted dimension that are written much like one that is not read."""
+    import difflib
+
+    names = [*(DIMENSIONS[to][1] if to in DIMENSIONS else (to,)), *_WORDS.get(to, ())]
+    same = [n for n in names if n.lower() == unit.lower()]
+    near = same or difflib.get_close_matches(unit, names, n=4, cutoff=0.5)
+    return list({spell(n): n for n in reversed(near)}.values())[::-1][:2]
+
+
+def _decimal(value: Fraction | str) -> str:
+    """Return a number in plain decimals, at most six of them."""
+    number = Decimal(value) if isinstance(value, str) else Decimal(value.numerator) / Decimal(value.denominator)
+    text = f"{number:.6f}"
+    return text.rstrip("0").rstrip(".")
+
+
+def _number(text: str) -> Fraction:
+    """Return the value of a number: whole, decimal, fraction, or whole with fraction."""
+    if len(re.sub("[^0-9]", "", text)) > _DIGITS:
+        raise _RefusedError(f"'{_short(text)}' has more than {_DIGITS} digits")
+    whole = "(0|[1-9][0-9]*)"
+    if re.fullmatch(whole + r"(?:\.[0-9]+)?", text):
+        return Fraction(text)
+    if m := re.fullmatch(whole + ",([0-9]+)", text):
+        if len(m[2]) == 3 and m[1] != "0":
+            joined, decimal = m[1] + m[2], _decimal(Fraction(f"{m[1]}.{m[2]}"))
+            raise _RefusedError(f"'{text}' can be read in two ways", joined, decimal)
+        return Fraction(f"{m[1]}.{m[2]}")
+    if m := re.fullmatch(f"(?:{whole}[ -])?([1-9][0-9]*)/([1-9][0-9]*)", text):
+        part = Fraction(int(m[2]), int(m[3]))
+        if part < 1:
+            return int(m[1] or 0) + part
+        total = int(m[1] or 0) + part
+        better = f"{total.numerator // total.denominator} {total % 1}" if total % 1 else str(total)
+        raise _RefusedError(f"the fraction in '{text}' is not less than one", better)
+    raise _why(text)
+
+
+def _why(text: str) -> _RefusedError:
+    """Return what is wrong with a number that is not read."""
+    if m := re.fullmatch(r"([0-9]{1,3}(?:([ .,])[0-9]{3})(?:\2[0-9]{3})*)(?:[.,]([0-9]+))?", text):
+        joined = re.sub("[ .,]", "", m[1]) + (f".{m[3]}" if m[3] else "")
+        how = "has a space in it" if m[2] == " " else "has a mark between thousands"
+        return _RefusedError(f"'{text}' {how}", joined)
+    if re.fullmatch("[0-9]*[.,][0-9]*", text):
+        repaired = re.sub(r"^(?=\.)", "0", text.strip(",").replace(",", ".")).rstrip(".")
+        return _RefusedError(f"'{text}' is not a whole number with its decimals", re.sub("^0+(?=[0-9])", "", repaired))
+    if re.fullmatch("0[0-9]+", text):
+        return _RefusedError(f"'{text}' begins with a nought", text.lstrip("0") or "0", f"0.{text.lstrip('0')}")
+    if re.search("/ ?0+(?![0-9])", text):
+        return _RefusedError(f"'{text}' divides by nought")
+    if text[0] in "-+":
+        return _RefusedError(f"'{_short(text)}' has a sign")
+    if text.count("/") > 1:
+        return _RefusedError(f"'{_short(text)}' is not one fraction")
+    if re.search("[0-9] ?[-–] ?[0-9]", text):
+        return _RefusedError(f"'{_short(text)}' is more than one number", re.sub(" ?[-–] ?", "-", text))
+    return _RefusedError(f"'{_short(text)}' is not one number")
+
+
+def _ratio(text: str, first: str, second: str) -> Fraction:
+    a, b = _number(first), _number(second)
+    if a == 0 or b == 0:
+        raise _RefusedError(f"'{_short(text)}' has a nought in it")
+    return a / b
+
+
+def _factor(text: str, unit: str, to: str) -> Fraction:
+    """Return how many `to` one unit is; masses are taken as weights where that is what fits."""
+    try:
+        return exact(unit, to)
+    except ValueError:
+        weight = re.sub(r"\b(kg|lb|oz)\b", lambda m: _WEIGHTS[m[0]], unit)
+    try:
+        return exact(weight, to)
+    except ValueError:
+        kinds = [what for u in (unit, weight) for si, (what, _) in DIMENSIONS.items() if _fits(u, si)]
+        other = kinds[0] if kinds else ""
+        is_a = f"is {_article(other)}" if other else f"is in '{unit}'"
+        near = (f"{text.removesuffix(unit)}{n}" for n in _near(unit, to) if n.lower() == unit.lower())
+        raise _RefusedError(f"'{_short(text)}' {is_a}, not {_what(to)}", *near) from None
+
+
+def _fits(unit: str, to: str) -> bool:
+    try:
+        exact(unit, to)
+    except ValueError:
+        return False
+    return True
+
+
+def _compound(text: str, parts: Sequence[tuple[Fraction, str]], to: str) -> Fraction:
+    """Return feet and inches, or pounds and ounces, as one size."""
+    (first, big), (second, small) = parts[:2]
+    if len(parts) != 2 or _PARTED.get(big, ("", 0))[0] != small:
+        total: tuple[str, ...] = ()
+        if all(_fits(unit, to) for _, unit in parts):
+            total = (f"{_decimal(sum((v * exact(u, to) for v, u in parts), Fraction(0)) / exact(big, to))} {big}",)
+        raise _RefusedError(f"'{_short(text)}' mixes units", *total)
+    limit = _PARTED[big][1]
+    if first.denominator != 1 or second >= limit:
+        whole, rest = divmod(first * limit + second, limit)
+        wrong = f"is not whole in its {big}" if first.denominator != 1 else f"has {limit} {small} or more"
+        raise _RefusedError(f"'{_short(text)}' {wrong}", f"{whole} {big} {_mixed(rest)} {small}")
+    return (first * limit + second) * _factor(text, small, to)
+
+
+def _mixed(value: Fraction) -> str:
+    """Return a whole number with its fraction, or in decimals where the fraction is not a trade one."""
+    if value.denominator not in (1, 2, 4, 8, 16, 32, 64):
+        return _decimal(value)
+    whole, rest = divmod(value, 1)
+    return " ".join([*([str(whole)] if whole or not rest else []), *([str(rest)] if rest else [])])
+
+
+def read_slope(text: str) -> float:
+    """Return a slope, rise over run [-]; 'straight' is 0.
+
+    Read are `1:12`, `1 in 15`, `15 mm in 300 mm`, `5/8 in over 12 in`. Twelve to one is refused: the rise stands first.
+
+    Raises
+    ------
+    SizeError
+        if the text is not one slope, or rises more than it runs.
+
+    Examples
+    --------
+    >>> read_slope("1 in 15") == 1 / 15, read_slope("3 mm over 45 mm") == 1 / 15, read_slope("straight")
+    (True, True, 0.0)
+    >>> read_slope("12:1")
+    Traceback (most recent call last):
+    shaftcheck.border.sizes.SizeError: '12:1' rises more than it runs; write 1:12
+    """
+    if not isinstance(text, str):
+        raise SizeError(f"'{_short(str(text))}' is not a slope", "write a text such as 1:12")
+    plain = _plain(text)
+    if plain.lower() == "straight":
+        return 0.0
+    try:
+        found = list(_slopes(plain))
+    except _RefusedError as e:
+        raise SizeError(e.wrong, "write a slope such as 1:12, 1 in 12 or 15 mm in 300 mm") from None
+    if len(found) != 1:
+        raise SizeError(f"'{_short(text)}' is not a slope", "write a slope such as 1:12, 1 in 12 or 15 mm in 300 mm")
+    rise, run, again = found[0]
+    if run == 0:
+        raise SizeError(f"'{_short(text)}' has no run", "write a slope such as 1:12")
+    if rise == 0:
+        raise SizeError(f"'{_short(text)}' has no rise", "write straight")
+    if rise > run:
+        raise SizeError(f"'{_short(text)}' rises more than it runs", f"write {again}")
+    return float(rise / run)
+
+
+def _slopes(text: str) -> Iterator[tuple[Fraction, Fraction, str]]:
+    """Return every way to read a slope as rise, run, and the text of it turned over."""
+    if m := re.fullmatch(r"([^:]+):([^:]+)|([0-9.,]+) in ([0-9.,]+)", text):
+        a, b = ((m[1] or m[3]).strip(" "), (m[2] or m[4]).strip(" "))
+        yield _number(a), _number(b), f"{b}:{a}"
+        return
+    for m in re.finditer(" (?:in|over)(?= )", text):
+        a, word, b = text[: m.start()], m[0], text[m.end() + 1 :]
+        if _readable(a, "m") and _readable(b, "m"):
+            yield _size(a, "m", False), _size(b, "m", False), f"{b}{word} {a}"
+
+
+# How a value is known -----------------------------------------------------------------------------------------------
+
+_KINDS = tuple(k for k in get_args(Kind) if k != "unknown")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Told:
+    """A value as it is written, and how it is known."""
+
+    kind: Kind
+    text: str = ""
+    """the value; empty where it is not known"""
+    low_text: str = ""
+    high_text: str = ""
+    """the ends of the range that an unknown value lies in, where one is given"""
+    choices: tuple[str, ...] = ()
+    """the things that an unknown value may be, where they are given"""
+
+
+def known(text: str) -> Told:
+    """Split a value from how it is known.
+
+    Raises
+    ------
+    SizeError
+        if the words in brackets are not one of those that are read.
+
+    Examples
+    --------
+    >>> known("47 mm (measured)")
+    Told(kind='measured', text='47 mm', low_text='', high_text='', choices=())
+    >>> told = known("unknown (28 mm to 34 mm)")
+    >>> told.kind, told.low_text, told.high_text
+    ('unknown', '28 mm', '34 mm')
+    >>> known("unknown (oiled, varnished)").choices
+    ('oiled', 'varnished')
+    """
+    if not isinstance(text, str):
+        raise SizeError(f"'{_short(str(text))}' is not a text", 'write a text such as "47 mm (measured)"')
+    line = " ".join(text.split())
+    m = re.fullmatch(r"([^()]*)(?:\(([^()]*)\))?", line)
+    if not m:
+        raise SizeError(f"the brackets in '{_short(line)}' are not one pair at the end", "write 47 mm (measured)")
+    value, word = m[1].strip(), m[2]
+    if value.lower() == "unknown":
+        return _unknown(line, word)
+    if value.lower().startswith("unknown "):
+        raise SizeError(f"'{_short(line)}' is both unknown and told", "write unknown, or unknown (28 mm to 34 mm)")
+    if not value:
+        raise SizeError(f"'{_short(line)}' has no value", "write 47 mm (measured), or unknown")
+    if word is None:
+        return Told(kind="told", text=value)
+    for kind in _KINDS:
+        if word.strip().lower() == kind:
+            return Told(kind=kind, text=value)
+    allowed = ", ".join(f"({kind})" for kind in _KINDS)
+    raise SizeError(f"'({_short(word)})' is not a way to know a value", f"write one of {allowed}, or nothing")
+
+
+def _unknown(line: str, inside: str | None) -> Told:
+    if inside is None:
+        return Told(kind="unknown")
+    ends = [part.strip() for part in inside.split(" to ")]
+    if len(ends) == 2 and all(ends) and ", " not in inside:
+        return Told(kind="unknown", low_text=ends[0], high_text=ends[1])
+    choices = tuple(part.strip() for part in inside.split(", "))
+    if len(ends) == 1 and len(choices) > 1 and all(choices) and len(set(choices)) == len(choices):
+        return Told(kind="unknown", choices=choices)
+    raise SizeError(
+        f"'{_short(line)}' gives neither a range nor choices",
+        "write unknown, unknown (28 mm to 34 mm) or unknown (oiled, varnished)",
+    )
+
+
+# Writing back -------------------------------------------------------------------------------------------------------
+
+_SHOWN: dict[Dimension, tuple[str, tuple[tuple[float, str], ...], tuple[tuple[float, str], ...]]] = {
+    "area": ("m^2", ((0.01, "mm^2"), (math.inf, "m^2")), ((math.inf, "sq in"),)),
+    "section modulus": ("m^3", ((math.inf, "cm^3"),), ((math.inf, "in^3"),)),
+    "second moment": ("m^4", ((math.inf, "cm^4"),), ((math.inf, "in^4"),)),
+    "force": ("N", ((1e4, "N"), (math.inf, "kN")), ((math.inf, "lb"),)),
+    "mass": ("kg", ((1.0, "g"), (math.inf, "kg")), ((0.45359237, "oz"), (math.inf, "lb"))),
+    "stress": ("Pa", ((math.inf, "MPa"),), ((math.inf, "psi"),)),
+    "stiffness": ("Pa", ((math.inf, "GPa"),), ((math.inf, "Mpsi"),)),
+    "moment": ("N m", ((math.inf, "N m"),), ((math.inf, "lb ft"),)),
+    "speed": ("m/s", ((math.inf, "m/s"),), ((math.inf, "knots"),)),
+    "density": ("kg/m^3", ((math.inf, "kg/m^3"),), ((math.inf, "lb/ft^3"),)),
+    "spring": ("N/m", ((math.inf, "N/mm"),), ((math.inf, "lb/in"),)),
+    "angle": ("rad", ((math.inf, "deg"),), ((math.inf, "deg"),)),
+    "ratio": ("", ((math.inf, "%"),), ((math.inf, "%"),)),
+    "time": ("s", ((math.inf, "s"),), ((math.inf, "s"),)),
+}
+"""The SI unit, and the units a dimension is shown in, each up to a value: metric, then inches and pounds."""
+_CLEAN = 1e-9
+"""A value so near to a mark, relatively, is on it: the noise of a float must not cost half a millimetre."""
+
+
+def show(value: float, dimension: Dimension, system: System = "metric", *, side: Side = "near") -> str:
+    """Return an SI value as the trade writes it, rounded to the nearest mark, down, or up.
+
+    Lengths: tenths of a mm to 10 mm, halves to 100, whole mm to 10 m; feet, inches and sixteenths (64ths to 1/4 in).
+    All else: three digits. `stiffness` is that of a wood [Pa], `spring` that of a shaft [N/m]. A sign is kept, and
+    `side` is of the size without it. A value within a part in 1e9 of a mark is on it.
+
+    Examples
+    --------
+    >>> show(0.0475, "length"), show(2.37, "length", "inches"), show(6.53e7, "stress", "inches", side="down")
+    ('47.5 mm', '7 ft 9 5/16 in', '9470 psi')
+    """
+    if math.isnan(value):
+        return "not known"
+    if math.isinf(value):
+        return "without limit"
+    size = abs(float(value))
+    if dimension == "length":
+        text = _metric_length(size, side) if system == "metric" else _inches(size, side)
+    elif dimension == "slope":
+        text = _slope(size, side)
+    elif dimension == "mass" and system == "inches" and 1.0 <= size / 0.45359237 < 30.0:
+        text = _pounds(size, side)
+    else:
+        si, *systems = _SHOWN[dimension]
+        unit = next(u for limit, u in systems[system == "inches"] if size < limit)
+        text = f"{_digits(size / _per(unit, si), side)} {unit}"
+    return f"-{text}" if value < 0 and re.search("[1-9]", text.split("^")[0]) else text
+
+
+@cache
+def _per(unit: str, si: str) -> float:
+    return float(_factor(unit, spell(unit), spell(si)))
+
+
+def _count(marks: float, side: Side) -> int:
+    """Return a whole number of marks."""
+    if side == "near" or abs(marks - round(marks)) <= _CLEAN * max(1e-3, marks):
+        return math.floor(marks + 0.5)
+    return math.floor(marks) if side == "down" else math.ceil(marks)
+
+
+def _digits(number: float, side: Side, digits: int = 3) -> str:
+    """Return a number of three digits in plain decimals."""
+    if number < 1e-15:
+        return "0"
+    place = math.floor(math.log10(number)) - digits + 1
+    marks = number / 10.0**place if place >= 0 else number * 10.0**-place
+    return _trim(Decimal(_count(marks, side)).scaleb(place))
+
+
+def _trim(number: Decimal) -> str:
+    text = f"{number:f}"
+    return text.rstrip("0").rstrip(".") if "." in text else text
+
+
+def _metric_length(size: float, side: Side) -> str:
+    mm = size * 1000.0
+    if mm >= 9_999.5:
+        return f"{_trim(Decimal(_count(mm / 10.0, side)).scaleb(-2))} m"
+    per_mm = 10 if mm < 10 else 2 if mm < 100 else 1
+    return f"{_trim(Decimal(_count(mm * per_mm, side)) / per_mm)} mm"
+
+
+def _inches(size: float, side: Side) -> str:
+    inches = size / 0.0254
+    per_inch = 64 if inches < 0.25 else 16
+    total = Fraction(_count(inches * per_inch, side), per_inch)
+    feet, rest = divmod(total, 12) if total >= 24 else (0, total)
+    return " ".join([*([f"{feet} ft"] if feet else []), *([f"{_mixed(rest)} in"] if rest or not feet else [])])
+
+
+def _pounds(size: float, side: Side) -> str:
+    pounds, ounces = divmod(_count(size / (0.45359237 / 16), side), 16)
+    return f"{pounds} lb" + (f" {ounces} oz" if ounces else "")
+
+
+def _slope(size: float, side: Side) -> str:
+    if size < 1e-6:
+        return "straight"
+    turned: dict[Side, Side] = {"near": "near", "down": "up", "up": "down"}
+    return f"1:{_digits(1.0 / size, turned[side])}"
+
+
+def pull(value: float, side: Side = "down") -> str:
+    """Return a force [N] as three hands would say it, each rounded to the same side.
+
+    Examples
+    --------
+    >>> pull(430)
+    '430 N (43 kg, 96 lb)'
+    """
+    if not math.isfinite(value):
+        return show(value, "force")
+    kg, lb = (_hand(abs(value) / _per(unit, "N"), side) for unit in ("kg", "lb"))
+    return f"{'-' if value < 0 else ''}{_digits(abs(value), side)} N ({kg} kg, {lb} lb)"
+
+
+def _hand(number: float, side: Side) -> str:
+    """Return a weight to the whole, below ten to the tenth."""
+    return str(_count(number, side)) if number >= 10 else _trim(Decimal(_count(number * 10, side)).scaleb(-1))
+
+
+def both(value: float, dimension: Dimension, *, side: Side = "near") -> str:
+    """Return an SI value in both systems, once where they are the same.
+
+    Examples
+    --------
+    >>> both(0.0475, "length"), both(0.12, "ratio")
+    ('47.5 mm (1 7/8 in)', '12 %')
+    """
+    first, second = show(value, dimension, "metric", side=side), show(value, dimension, "inches", side=side)
+    return first if first == second else f"{first} ({second})"

@@ -1,0 +1,167 @@
+"""An answer as plain data for programs: numbers with their units, nothing computed here.
+
+A number that is not known and one that is without limit are told apart: `{"value": null, "why": "not known"}` and
+`{"value": null, "why": "without limit"}`.
+"""
+
+from __future__ import annotations
+
+import math
+from importlib.metadata import version
+from typing import Any
+
+from shaftcheck.answer import Answer, Oar
+from shaftcheck.border.shaftfile import Entry
+
+__all__ = ["record", "value"]
+
+_UNITS = {
+    "length": "m", "area": "m^2", "mass": "kg", "force": "N", "speed": "m/s", "slope": "", "ratio": "",
+    "moisture": "", "count": "",
+}  # fmt: skip
+
+
+def value(number: Any, unit: str) -> dict[str, Any]:
+    """Return one number with its unit."""
+    v = float(number)
+    if math.isnan(v):
+        return {"value": None, "unit": unit, "why": "not known"}
+    if math.isinf(v):
+        return {"value": None, "unit": unit, "why": "without limit"}
+    return {"value": v, "unit": unit}
+
+
+def _entry(e: Entry) -> dict[str, Any]:
+    unit = _UNITS.get(e.key.kind)
+
+    def one(v: float | str) -> Any:
+        return v if unit is None or isinstance(v, str) else value(v, unit)
+
+    out: dict[str, Any] = {"written": e.text, "known": e.how}
+    if e.value is not None:
+        out["understood"] = one(e.value)
+    if e.options:
+        out["tried"] = [one(o) for o in e.options]
+    return out
+
+
+def _oar(oar: Oar) -> dict[str, Any]:
+    m, w, g = oar.movement, oar.whole, oar.gives
+    low_high = dict(zip(("half", "low", "high"), (value(p, "N") for p in oar.to_break), strict=True))
+    return {
+        "label": oar.label or "as it stands",
+        "verdict": oar.state,
+        "sentences": list(oar.sentences),
+        "checks": [
+            {
+                "check": line.check,
+                "kind": line.kind,
+                "known": line.known,
+                "met": line.met,
+                "use": value(line.use, ""),
+                "margin": value(line.margin, "") if not math.isnan(line.use) else value(math.nan, ""),
+                "case": line.case,
+                "case_title": line.case_title,
+                "from_handle_end": value(line.x, "m"),
+                "place": line.place,
+                "demand": value(line.demand, line.unit),
+                "capacity": value(line.capacity, line.unit),
+                "good_for": value(line.good_for, line.good_for_unit) | {"of": line.good_for_words},
+                "source": line.source,
+                "missing": line.unknown,
+            }
+            for line in oar.lines
+        ],
+        "cases": [
+            {
+                "case": c.case,
+                "title": c.title,
+                "load": value(c.load, c.unit) | {"of": c.words},
+                "governed_by": c.check,
+                "known": c.known,
+                "use": value(c.use, ""),
+                "from_handle_end": value(c.x, "m"),
+                "place": c.place,
+                "stretched_face": c.bends,
+                "good_for": value(c.good_for, c.unit),
+                "source": c.source,
+            }
+            for c in oar.cases
+        ],
+        "work_to": {k: value(v, "N") for k, v in oar.pulls.items()},
+        "asked": {k: value(v, "N") for k, v in oar.asked.items()},
+        "about_half_would_have_broken": low_high,
+        "told_not_demanded": {
+            "force_on_the_blade": value(g.blade, "N"),
+            "weight_between_supports": value(g.across, "N"),
+            "drop_height": value(g.drop, "m"),
+        },
+        "whole": {
+            "weight": value(w.mass, "kg"),
+            "balance_from_handle_end": value(w.balance, "m"),
+            "hand_force_to_lift_the_blade": value(w.lift, "N"),
+            "swing_inertia": value(w.inertia, "kg m^2"),
+        },
+        "movement_at_the_greatest_pull": {
+            "blade_clamped_at_the_lock": value(m.clamped, "m"),
+            "blade_hand_held": value(m.held, "m"),
+            "part_that_is_shear": value(m.shear_share, ""),
+            "hand": value(m.hand, "m"),
+            "stiffness_at_the_blade": value(m.stiffness, "N/m"),
+        },
+        "strength": {
+            "of": oar.ladder_of,
+            "rungs": [
+                {
+                    "rung": s.name,
+                    "factor": value(s.factor.item(), ""),
+                    "after": value(s.after.item(), "Pa"),
+                    "source": s.source,
+                }
+                for s in oar.ladder
+            ],
+        },
+        "damage_sum": value(oar.damage, ""),
+        "steady_use_if_the_fatigue_line_were_a_fifth_lower": value(oar.steady_if_a_fifth_lower, ""),
+        "what_would_change_it": list(oar.advice),
+        "assumptions": list(oar.assumptions),
+    }
+
+
+def record(a: Answer) -> dict[str, Any]:
+    """Return the whole answer, ready for JSON."""
+    return {
+        "shaftcheck": version("shaftcheck"),
+        "file": a.name,
+        "title": a.title,
+        "note": a.note,
+        "verdict": a.state,
+        "oars": [_oar(o) for o in a.oars],
+        "inputs": {path: _entry(e) for path, e in a.reading.entries.items()},
+        "woods": {
+            name: {
+                "botanical": card.botanical,
+                "values": [
+                    {
+                        "property": row.property,
+                        "condition": row.condition,
+                        "printed": row.printed,
+                        "unit": row.unit,
+                        "source": row.source,
+                        "how": row.how,
+                        "taken": row.taken,
+                    }
+                    for row in card.rows
+                ],
+                "lacks": [{"check": lack.check, "needs": lack.needs} for lack in card.missing],
+            }
+            for name, card in a.reading.woods.items()
+        },
+        "unknown": {
+            "words": a.unknown_words,
+            "inputs": [{"key": u.path, "words": u.words, "settles": value(u.settles, "")} for u in a.unknowns],
+        },
+        "measured": [{"what": w, "measured": m, "computed": c} for w, m, c in a.measured],
+        "cautions": [{"code": code, "text": text} for code, text in a.cautions],
+        "not_part_of_the_question": list(a.not_asked),
+    }

@@ -114,7 +114,7 @@ _PART = re.compile(
     r"(?P<number>[0-9.,](?:[0-9.,/]| *[-–/] *(?=[0-9])| +(?=[0-9.,]))*)?"
     r"(?P<unit>(?:\^[0-9]|(?<=[A-Za-z])[234](?= *(?:/|$))|[.,](?![0-9])|[^0-9.,])*)"
 )
-_DIGITS = 15
+_DIGITS, _LONG = 15, 60
 
 
 def read(text: Any, to: str, *, allow_negative: bool = False) -> float:
@@ -204,6 +204,8 @@ def _readable(text: str, to: str) -> bool:
 def _size(text: str, to: str, allow_negative: bool) -> Fraction:
     if not text:
         raise _RefusedError("nothing is written")
+    if len(text) > _LONG:
+        raise _RefusedError(f"'{_short(text)}' is too long for one size")
     sign = re.match("[-+]", text)
     if sign and not allow_negative:
         wrong = "is negative" if sign[0] == "-" else "has a sign"
@@ -413,7 +415,7 @@ def read_slope(text: str) -> float:
     if plain.lower() == "straight":
         return 0.0
     try:
-        found = list(_slopes(plain))
+        found = list(_slopes(plain)) if len(plain) <= _LONG else []
     except _RefusedError as e:
         raise SizeError(e.wrong, "write a slope such as 1:12, 1 in 12 or 15 mm in 300 mm") from None
     if len(found) != 1:

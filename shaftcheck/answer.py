@@ -35,7 +35,7 @@ MOST = 2000
 SEED = 20
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Line:
     """One comparison at its worst. Sizes in SI."""
 
@@ -71,7 +71,7 @@ class Line:
         return self.known and self.use <= 1.0
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class CaseLine:
     """One load case and what governs it."""
 
@@ -91,7 +91,7 @@ class CaseLine:
     """which face is stretched at the place that governs"""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Movement:
     """How far the blade's middle moves at the greatest single pull [m], and how much of it is shear [-]."""
 
@@ -103,7 +103,7 @@ class Movement:
     """at the blade's middle, hand held and resting on the lock [N/m]"""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Oar:
     """One oar, checked: as it stands, or as changed."""
 
@@ -133,7 +133,7 @@ class Oar:
     assumptions: tuple[str, ...]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Unknown:
     """What one unknown input does to the verdict, whatever the others are."""
 
@@ -144,7 +144,7 @@ class Unknown:
     """part of its values at which the verdict is settled whatever the other unknowns are [-]"""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Answer:
     """All that one shaft file is answered with."""
 
@@ -351,7 +351,7 @@ def _oar(label: str, built: Built, verdict: str | None, unknown_words: str, syst
     beam = loaded(shaft, number(built.own))
     x = engine.refined(beam)
     found = engine.uses(beam, x)
-    rows = engine.run(beam, x=x)
+    rows = engine.worst(beam, found)
     lines = tuple(sorted((_line(beam, row) for row in rows), key=_order))
     cases = _cases(beam, found)
     life = max((float(r.use) for r in rows if r.check == "life"), default=0.0)

@@ -19,6 +19,7 @@ import numpy as np
 
 from shaftcheck import sections
 from shaftcheck.formula import carried
+from shaftcheck.gauss import gauss
 from shaftcheck.model import Array, OnePiece, Piece, Shaft, number
 from shaftcheck.sections import Section
 from shaftcheck.strength import LIMITS, Limit, limit, piece_setting
@@ -33,7 +34,7 @@ NUDGE = 1e-9
 """how far a panel's end points stand inside it, in panels: so that each point has one wood and one section"""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Force:
     """What acts at one named place: forces [N] and couples [N m], each of the batch shape."""
 
@@ -48,7 +49,7 @@ class Force:
     torque: Array = field(default_factory=lambda: number(0.0))
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Case:
     """One load case: all the forces of it, in equilibrium, and how long and how often it acts."""
 
@@ -81,7 +82,7 @@ class Case:
     """the two places between which the shaft is pressed as a column pinned at both"""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Cut:
     """What there is at the points x: section, wood and actions."""
 
@@ -123,9 +124,9 @@ class Cut:
 npt_int = np.ndarray[tuple[int, ...], np.dtype[np.intp]]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Beam:
-    """A shaft under its load cases."""
+    """A shaft under its load cases; one is equal to itself alone."""
 
     shaft: Shaft
     cases: tuple[Case, ...]
@@ -231,7 +232,7 @@ def density(piece: Piece) -> Array:
     return 1000.0 * piece.wood.gravity * (1.0 + piece.moisture)
 
 
-_GAUSS, _GAUSS_W = np.polynomial.legendre.leggauss(6)
+_GAUSS, _GAUSS_W = gauss(6)
 
 
 def line_mass(shaft: Shaft, x: Array) -> Array:

@@ -14,10 +14,10 @@ from shaftcheck.checks import CHECKS, Check
 from shaftcheck.checks.compare import Use
 from shaftcheck.model import Array, Bools
 
-__all__ = ["Row", "by_case", "holds", "limit", "refined", "run", "uses", "walk"]
+__all__ = ["Row", "by_case", "holds", "limit", "refined", "run", "uses", "walk", "worst"]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Row:
     """The worst of one comparison over all cases and points; arrays of the batch shape."""
 
@@ -83,26 +83,29 @@ def run(beam: Beam, *, checks: Sequence[Check] = CHECKS, x: Array | None = None)
     ----------
     x : (..., 1, points) - where; the mesh if not given
     """
+    return worst(beam, uses(beam, mesh(beam.shaft) if x is None else x, checks))
+
+
+def worst(beam: Beam, found: Sequence[Use]) -> tuple[Row, ...]:
+    """Return the worst of each of the comparisons that were found."""
     batch = _batch(beam)
-    return tuple(_worst(u, batch)[0] for u in uses(beam, mesh(beam.shaft) if x is None else x, checks))
+    return tuple(_worst(u, batch)[0] for u in found)
 
 
-def refined(beam: Beam, *, checks: Sequence[Check] = CHECKS, points: int = 9, rounds: int = 4) -> Array:
+def refined(beam: Beam, *, checks: Sequence[Check] = CHECKS, points: int = 9, rounds: int = 2) -> Array:
     """Return the mesh with more points about the worst place of each comparison, (..., 1, points) [m].
 
-    Each round takes the error of a smooth peak between two points down by more than ten.
+    Each round takes the error of a smooth peak between two points down by sixty.
     """
     batch = _batch(beam)
     x = mesh(beam.shaft, points)
     x = np.broadcast_to(x, (*batch, *x.shape[-2:]))
     found = [_worst(u, batch) for u in uses(beam, x, checks)]
     all_x = [x]
-    t = np.linspace(0.0, 1.0, 9)
+    t = np.linspace(0.0, 1.0, 17)
     for _ in range(rounds):
         spans = [lo[..., None] + (hi - lo)[..., None] * t for _, lo, hi in found]
         closer = np.sort(np.concatenate(spans, axis=-1), axis=-1)[..., None, :]
-        if not batch:
-            closer = np.unique(closer)[None, :]
         all_x.append(closer)
         # comparisons may bear one name (two joints of a kind): they are told apart by their order
         again = [_worst(u, batch) for u in uses(beam, closer, checks)]
@@ -111,8 +114,7 @@ def refined(beam: Beam, *, checks: Sequence[Check] = CHECKS, points: int = 9, ro
             for new, old in zip(again, found, strict=True)
         ]
         found = [(new[0], lo, hi) for new, (lo, hi) in zip(again, near, strict=True)]
-    joined = np.concatenate(all_x, axis=-1)
-    return np.sort(joined, axis=-1) if batch else np.unique(joined)[None, :]
+    return np.sort(np.concatenate(all_x, axis=-1), axis=-1)
 
 
 def by_case(beam: Beam, found: Sequence[Use]) -> tuple[tuple[Use, Array, Array], ...]:

@@ -63,7 +63,7 @@ class Formula:
     summary: str
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, eq=False)
 class Call:
     """One recorded evaluation."""
 
@@ -77,12 +77,12 @@ class Log:
 
     def __init__(self) -> None:
         self.calls: dict[int, Call] = {}
-        self.parents: dict[int, tuple[Array, Array]] = {}
+        self.parents: dict[int, tuple[Array, tuple[Array, ...]]] = {}
 
     def origin(self, a: Array) -> Array:
-        """Return the array that `a` was picked or lifted from, as far back as it was told."""
+        """Return the (first) array that `a` was picked or lifted from, as far back as it was told."""
         while id(a) in self.parents:
-            a = self.parents[id(a)][1]
+            a = self.parents[id(a)][1][0]
         return a
 
 
@@ -102,8 +102,8 @@ def listen() -> Iterator[Log]:
         _log.reset(token)
 
 
-def carried(new: Array, old: Array) -> Array:
-    """Tell a listener that `new` only picks or lifts values of `old`; returns `new`."""
+def carried(new: Array, *old: Array) -> Array:
+    """Tell a listener that every value of `new` is picked or lifted from one of `old`; returns `new`."""
     if (log := _log.get()) is not None:
         log.parents[id(new)] = (new, old)
     return new
@@ -166,4 +166,13 @@ class Table:
         if (read := getattr(x, "table", None)) is not None:
             return read(self)  # type: ignore[no-any-return]
         plain = x.m_as("") if hasattr(x, "m_as") else x
-        return np.asarray(np.interp(plain, self.x, self.y, left=np.nan, right=np.nan))
+        y = np.asarray(np.interp(plain, self.x, self.y, left=np.nan, right=np.nan))
+        if (log := _log.get()) is not None:
+            log.calls[id(y)] = Call(self.formula, {"x": plain}, y)
+        return y
+
+    @property
+    def formula(self) -> Formula:
+        """Return the table as a formula of one argument, for a listener."""
+        x = Sym("x", "", "what the table is entered with", low=self.x[0], high=self.x[-1])
+        return Formula(self.name, self.__call__, Sym("y", "", "what the table gives"), {"x": x}, self.source, self.name)

@@ -8,13 +8,14 @@ import numpy as np
 
 from shaftcheck import sections
 from shaftcheck.beam import mesh
+from shaftcheck.gauss import gauss
 from shaftcheck.model import Array, OnePiece, Shaft, map_arrays
 from shaftcheck.strength import ACROSS, DRY_AT, hankinson_stiffness, moisture_ratio
 
 __all__ = ["Give", "give", "stiffness_at"]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Give:
     """Movement square to the shaft for a unit force outboard, by default at the blade centre [m/N], of the batch shape.
 
@@ -56,7 +57,7 @@ def stiffness_at(shaft: Shaft, x: Array, *, in_use: bool) -> tuple[Array, Array]
     return e_all, g_all
 
 
-_GAUSS, _GAUSS_W = np.polynomial.legendre.leggauss(8)
+_GAUSS, _GAUSS_W = gauss(8)
 
 
 def give(shaft: Shaft, *, in_use: bool = True, at: Array | None = None) -> Give:

@@ -12,6 +12,7 @@ from itertools import pairwise
 import numpy as np
 
 from shaftcheck.formula import Sym, formula
+from shaftcheck.gauss import gauss
 from shaftcheck.model import Array, Bools, Station
 
 __all__ = ["STEEP", "Section", "at", "dual_exponent", "properties", "shoulder", "slope"]
@@ -142,7 +143,7 @@ def wall_twist(*, A_m: Array, u: Array, t: Array) -> Array:
     return 1 / (2 * A_m * t) + u / (8 * A_m * A_m)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Section:
     """A section's properties; all of one shape."""
 
@@ -314,7 +315,7 @@ def properties(depth: Array, width: Array, exponent: Array, wall: Array) -> Sect
     )
 
 
-_NODES, _WEIGHTS = np.polynomial.legendre.leggauss(64)
+_NODES, _WEIGHTS = gauss(64)
 _THETA = (_NODES + 1.0) * np.pi / 4.0
 _DTHETA = _WEIGHTS * np.pi / 4.0
 

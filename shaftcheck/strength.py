@@ -148,7 +148,7 @@ NORMAL_DURATION = 1.6
 # ----------------------------------------------------------------------------------------------------- the settings
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Setting:
     """All that a ladder depends on, each an array that broadcasts with the others."""
 
@@ -223,7 +223,7 @@ def _third_of_shear(s: Setting) -> Array:
     return limit("shear", s) * MEMBER_SHEAR / 3.0
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, eq=False)
 class Rung:
     """One step of the ladder: its name, its source, and the factor for each limit that it applies to."""
 
@@ -307,7 +307,7 @@ _TABLE: dict[Limit, str] = {
 }
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, eq=False)
 class Step:
     """One rung as it was climbed: the factor and the value after it [Pa]."""
 

@@ -8,16 +8,17 @@ import numpy as np
 
 from shaftcheck.beam import GRAVITY, Beam, Cut, line_mass, mesh, panels
 from shaftcheck.checks.member import fibre_parts, form
+from shaftcheck.gauss import gauss
 from shaftcheck.model import Array, Hinged, OnePiece, Shaft, number
 from shaftcheck.movement import stiffness_at
 from shaftcheck.strength import END_ONE_WAY, expected_break, piece_setting
 
 __all__ = ["Gives", "Whole", "break_stress", "gives_way", "pull_to_break", "whole"]
 
-_NODES, _WEIGHTS = np.polynomial.legendre.leggauss(6)
+_NODES, _WEIGHTS = gauss(6)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Whole:
     """Arrays of the batch shape."""
 
@@ -80,7 +81,7 @@ def pull_to_break(beam: Beam) -> tuple[Array, Array, Array]:
     return pull, pull * np.exp(-1.645 * spread), pull * np.exp(1.645 * spread)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Gives:
     """Forces at which a mean shaft gives way in things that are told and not demanded; each (...)."""
 

@@ -20,7 +20,7 @@ _MOISTURE = {"varnished": 0.16, "oiled": 0.20, "bare": 0.20}
 """moisture in use by how an oar is kept (judgement) [-]"""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
 class Built:
     """A shaft with what was taken for granted to build it."""
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from functools import lru_cache
 
 import numpy as np
 
@@ -11,6 +12,7 @@ from shaftcheck.beam import Beam, Cut, events
 from shaftcheck.checks.compare import Use, norm, plain_use, search_use
 from shaftcheck.checks.member import bending_limit, exponent, fibre_parts
 from shaftcheck.formula import Sym, formula
+from shaftcheck.gauss import gauss
 from shaftcheck.model import Array
 
 __all__ = ["buckling_force", "crush", "pressed"]
@@ -27,13 +29,10 @@ def crush(*, N: Array, A: Array) -> Array:
     return np.abs(N) / A
 
 
-_NODES, _WEIGHTS = np.polynomial.legendre.leggauss(8)
-_VAND = np.polynomial.legendre.legvander(_NODES, 7)
-_INTEGRALS = np.stack(
-    [np.polynomial.legendre.legval(_NODES, np.polynomial.legendre.legint(np.eye(8)[k], lbnd=-1.0)) for k in range(8)],
-    axis=-1,
-)
-_RUNNING = _INTEGRALS @ np.linalg.inv(_VAND)
+_NODES, _WEIGHTS = gauss(8)
+_POWERS = np.arange(8)
+_INTEGRALS = (_NODES[:, None] ** (_POWERS + 1) - (-1.0) ** (_POWERS + 1)) / (_POWERS + 1)
+_RUNNING = _INTEGRALS @ np.linalg.inv(_NODES[:, None] ** _POWERS)
 """turns values at a panel's Gauss points into the integral from the panel's start to each of them"""
 
 
@@ -79,6 +78,7 @@ def buckling_force(start: Array, end: Array, knots: list[Array], flexibility: Ar
     return np.asarray(force)
 
 
+@lru_cache(maxsize=2)
 def _critical(beam: Beam, ends: tuple[str, str], case: int) -> Array:
     shaft = beam.shaft
 

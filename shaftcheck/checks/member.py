@@ -8,7 +8,7 @@ import numpy as np
 
 from shaftcheck import sections
 from shaftcheck.beam import Beam, Cut
-from shaftcheck.checks.compare import Use, norm, norm_use, search_use
+from shaftcheck.checks.compare import Use, norm, norm_use
 from shaftcheck.formula import Sym, carried, formula
 from shaftcheck.model import Array
 from shaftcheck.sections import Section, dual_exponent
@@ -173,22 +173,31 @@ def damage(beam: Beam, cut: Cut) -> Iterator[Use]:
     spent = np.stack(np.broadcast_arrays(*(beam.cases[i].share for i in repeated)), axis=-1)[..., None]
     rate = np.log(LAST_CYCLE) / (1.0 - end)
 
-    def left(factor: Array) -> Array:
+    def spent_at(factor: Array) -> tuple[Array, Array]:
+        """Return the logarithm of the sum and its slope."""
         with np.errstate(over="ignore"):
-            total = np.sum(spent * np.exp(rate * (factor * ratio - 1.0)), axis=-2, keepdims=True)
-            return np.asarray(-np.log(total))
+            each = spent * np.exp(rate * (factor * ratio - 1.0))
+            total = np.sum(each, axis=-2, keepdims=True)
+            return np.log(total), np.sum(each * rate * ratio, axis=-2, keepdims=True) / total
 
     with np.errstate(divide="ignore", invalid="ignore"):
-        # the heaviest case alone spends it all at this factor, so all of them do
+        # the heaviest case alone spends it all at this factor, so all of them do: Newton's method comes down from there
         alone = np.where(spent > 0.0, (1.0 - np.log(spent) / rate) / ratio, np.inf)
-        bound = np.min(np.where(np.isnan(ratio), np.nan, alone), axis=-2, keepdims=True)
+        factor = np.min(np.where(np.isnan(ratio), np.nan, alone), axis=-2, keepdims=True)
+        start = np.where(np.isinf(factor), 0.0, factor)
+        factor = start
+        for _ in range(7):
+            value, slope = spent_at(factor)
+            factor = factor - np.where(start > 0.0, value / slope, 0.0)
+        use = np.where(start > 0.0, 1.0 / factor, np.where(np.isnan(start), np.nan, 0.0))
+    demand = np.exp(spent_at(np.ones_like(start))[0])
     yield Use(
         check="life",
         kind="wears out",
         x=cut.x,
-        use=search_use(left, bound),
-        demand=np.exp(-left(np.ones_like(bound))),
-        capacity=np.ones_like(bound),
+        use=use,
+        demand=demand,
+        capacity=np.ones_like(demand),
         unit="",
         source="Miner's sum over the fatigue line (Wood Handbook Table 5-17 end point, from memory, with doubt; the "
         "line: judgement)",

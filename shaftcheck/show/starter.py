@@ -27,7 +27,7 @@ def starter(rig: str) -> str:
     out = [
         "# A shaft file. Replace every question mark; take the # away from what you know.",
         "# Sizes carry their unit: 47.5 mm, 1-13/16 in, 9 ft 2 1/2 in, 70 kg, 155 lb. Write (measured) behind what you",
-        '# measured. Where you do not know: "unknown", or "unknown (28 mm to 34 mm)"; the answer then says what hangs on it.',
+        '# measured. Where you do not know: "unknown", or "unknown (28 mm to 34 mm)"; the answer says what hangs on it',
         "# All places along the shaft are measured from the handle end.",
         "",
         'title = "my oar"',

@@ -61,21 +61,25 @@ def _margin(line: Line) -> str:
 
 
 def _fitted(rows: Sequence[tuple[str, ...]], heads: Sequence[str], align: str) -> str:
-    """Return the table, its text columns wrapped, the widest first, until it fits."""
-    widths = [max([len(h), *(len(r[i]) for r in rows)], default=0) for i, h in enumerate(heads)]
-    text = ""
-    while True:
-        wrapped = [tuple("\n".join(textwrap.wrap(c, w)) for c, w in zip(r, widths, strict=True)) for r in rows]
-        text = _grid(
-            wrapped, ["\n".join(textwrap.wrap(h, max(w, 6))) for h, w in zip(heads, widths, strict=True)], align
-        )
-        if max(len(line) for line in text.splitlines()) <= WIDTH:
-            return text
-        texts = [i for i, a in enumerate(align) if a == "l" and widths[i] > 10]
-        if not texts:
-            return text
-        widest = max(texts, key=lambda i: widths[i])
-        widths[widest] -= 1
+    """Return the table with its text columns wrapped, the widest first, until it fits."""
+    cells = [[r[i] for r in rows] for i in range(len(heads))]
+    widths = [max(len(c) for c in column) for column in cells]
+    words = [
+        max(len(w) for c in (head, *column) for w in c.split() or [""])
+        for head, column in zip(heads, cells, strict=True)
+    ]
+    for i, a in enumerate(align):
+        widths[i] = max(widths[i], words[i] if a == "l" else max(len(w) for w in heads[i].split()))
+    while sum(widths) + 2 * (len(widths) - 1) > WIDTH:
+        open_ = [i for i, a in enumerate(align) if a == "l" and widths[i] > words[i]]
+        if not open_:
+            break
+        widths[max(open_, key=lambda i: widths[i])] -= 1
+    wrapped = [
+        tuple("\n".join(textwrap.wrap(c, w)) if a == "l" else c for c, w, a in zip(r, widths, align, strict=True))
+        for r in rows
+    ]
+    return _grid(wrapped, ["\n".join(textwrap.wrap(h, w)) for h, w in zip(heads, widths, strict=True)], align)
 
 
 def _lines(oar: Oar, system: System) -> str:

@@ -102,13 +102,15 @@ def hankinson_stiffness(*, s: Array, ratio: Array) -> Array:
 
 @formula(
     _RATIO,
-    "size effect (50 mm / d)^(1/9): NDS C_F for d above 12 in, moved to the 2 in of a clear test piece (judgement)",
+    "size effect (50 mm / d)^(1/9): NDS C_F for d above 12 in (from memory), moved to the 2 in of a clear test piece "
+    "(judgement)",
     d=Sym("d", "m", "size in the direction of bending", low=0.0),
     test=Sym("d_0", "m", "size of the test piece"),
+    root=Sym("n", "", "root that is drawn"),
 )
-def size_factor(*, d: Array, test: Array) -> Array:
+def size_factor(*, d: Array, test: Array, root: Array) -> Array:
     """Bending strength of a deeper section over that of a test piece, before the cap at 1."""
-    return (test / d) ** (1 / 9)
+    return (test / d) ** (1 / root)
 
 
 SLOPE_MEAN = Table(
@@ -132,6 +134,7 @@ SLOPE_CRUSHING = Table(
 
 DRY_AT = np.asarray(0.12)
 TEST_SIZE = np.asarray(0.050)
+SIZE_ROOT = np.asarray(9.0)
 LAST_CYCLE = np.asarray(3.0e7)
 SECOND = np.asarray(1.0)
 END_ONE_WAY = np.asarray(0.40)
@@ -380,7 +383,7 @@ def form_factor(depth: Array, width: Array, exponent: Array, wall: Array, ratio:
     depth, width, exponent, wall : any one shape - section; depth in the direction of bending [m]
     ratio : same shape - modulus of rupture over crushing strength of the wood [-]; above 1 and below 3
     """
-    size = np.minimum(size_factor(d=depth, test=TEST_SIZE), 1.0)
+    size = np.minimum(size_factor(d=depth, test=TEST_SIZE, root=SIZE_ROOT), 1.0)
     hollow = wall < np.minimum(depth, width) / 2.0
     if not hollow.any():
         return size

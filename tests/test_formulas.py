@@ -130,6 +130,72 @@ def test_mathml(f: Formula) -> None:
     assert {s.name for s in (f.result, *f.args.values())} <= found
 
 
+FUNCTIONS: dict[str, Any] = {
+    "gamma": scipy.special.gamma, "Γ": scipy.special.gamma, "ln": np.log, "exp": np.exp, "sqrt": np.sqrt,
+    "min": np.minimum, "max": np.maximum, "abs": np.abs, "pi": np.pi, "π": np.pi,
+    "sin": np.sin, "cos": np.cos, "tan": np.tan, "sinh": np.sinh, "cosh": np.cosh, "tanh": np.tanh,
+    "arctan": np.arctan, "arcsin": np.arcsin, "arccos": np.arccos,
+}  # fmt: skip
+
+
+def valued(text: str, f: Formula, args: dict[str, Array]) -> Any:
+    """Return what a text in Python's writing comes to; its symbols begin with `v_`."""
+    return eval(text, FUNCTIONS | {f"v_{sym.name}": args[key] for key, sym in f.args.items()})
+
+
+def python_of_plain(text: str) -> str:
+    """Return a printed line as Python: a space between two things is a product."""
+    out, before, bar = "", "", False
+    for token in re.findall(r"[A-Za-z]\w*\(|\d+\.?\d*|[A-Za-z]\w*|\S", text):
+        opens = bool(re.match(r"[\w(]", token)) or (token == "|" and not bar)
+        ends = before not in ("", ",") and bool(re.match(r"[\w)|]", before[-1]))
+        out += " * " if opens and ends and before != "abs(" else ""
+        if token == "|":
+            bar = not bar
+            token = "abs(" if bar else ")"
+        elif re.fullmatch(r"[A-Za-z]\w*", token) and token != "pi":
+            token = f"v_{token}"
+        out, before = out + token.replace("^", "**"), token
+    return out
+
+
+def python_of_mathml(e: ET.Element) -> str:
+    """Return an element of MathML as Python."""
+    tag, parts = e.tag.rpartition("}")[2], [python_of_mathml(c) for c in e]
+    greek = {v: k for k, v in symbols._GREEK.items()}
+    match tag:
+        case "mfrac":
+            return f"(({parts[0]}) / ({parts[1]}))"
+        case "msup":
+            return f"(({parts[0]}) ** ({parts[1]}))"
+        case "msqrt":
+            return f"sqrt({parts[0]})"
+        case "msub":
+            return f"{parts[0]}_{parts[1].removeprefix('v_')}"
+        case "mi":
+            text = e.text or ""
+            return text if text in FUNCTIONS and text != "gamma" else f"v_{greek.get(text, text)}"
+        case "mo":
+            return {"\u2062": "*", "\u00b7": "*", "\u2061": "", "\u2212": "-"}.get(e.text or "", e.text or "")
+        case "mrow" if parts[0] == "|":
+            return f"abs({''.join(parts[1:-1])})"
+    return (e.text or "") + "".join(parts)
+
+
+@every_formula
+def test_what_is_printed_is_what_is_computed(f: Formula) -> None:
+    if " if " in plain(f.name):
+        pytest.skip("a piecewise equation is held by its symbols alone")
+    args = drawn(f)
+    row = ET.fromstring(mathml(f.name))[0]
+    equals = [e.text for e in row].index("=")
+    from_mathml = "".join(python_of_mathml(e) for e in list(row)[equals + 1 :])
+    with np.errstate(all="ignore"):
+        computed = f.compute(**args)
+        for text in (python_of_plain(plain(f.name).partition(" = ")[2]), from_mathml):
+            np.testing.assert_allclose(valued(text, f, args), computed, rtol=1e-11, err_msg=text)
+
+
 def typed(**args: str) -> dict[str, Any]:
     return {key: Reading(sp.Symbol(name)) for key, name in args.items()}
 
@@ -300,7 +366,8 @@ def faults(f: Formula) -> Iterator[str]:
         ast.Expr, ast.Assign, ast.Return, ast.ImportFrom, ast.alias, ast.BinOp, ast.UnaryOp, ast.Compare, ast.Call,
         ast.Name, ast.Attribute, ast.Constant, ast.operator, ast.unaryop, ast.cmpop, ast.expr_context,
     )  # fmt: skip
-    for statement in tree.body:
+    body = [s.value if isinstance(s, ast.AnnAssign) and s.value else s for s in tree.body]
+    for statement in body:
         for node in ast.walk(statement):
             if not isinstance(node, allowed):
                 yield f"{type(node).__name__} in a formula"

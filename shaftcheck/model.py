@@ -201,6 +201,18 @@ class Hinged:
     """swing of the blade half over swing of the hand half [-]"""
     spacing: Array
     """from pin to pin [m]"""
+    wet: Array
+    """1 where wood in a cradle stays wet, 0 where it dries [-]"""
+    clamp: Array
+    """force with which each cradle squeezes, standing [N]"""
+    wraps: Array
+    """1 where each seat wraps a quarter of the shaft or more, 0 where seats are flat or narrow [-]"""
+    liner: Array
+    """thickness of what lines the cradles [m]"""
+    liner_stiffness: Array
+    """its modulus of elasticity [Pa]"""
+    link_on_shaft: Array
+    """1 where the link is fixed to the shaft itself, 0 where to the cradle [-]"""
 
 
 Rig = OnePiece | Hinged

@@ -8,9 +8,12 @@ from dataclasses import dataclass
 
 from shaftcheck.border import sizes
 from shaftcheck.border.keys import TABLES
-from shaftcheck.border.shaftfile import Reading, Value
+from shaftcheck.border.shaftfile import Reading
 from shaftcheck.border.wood_cards import model_wood, with_estimates
+from shaftcheck.checks import JOINTS
+from shaftcheck.checks.joint import Setting
 from shaftcheck.errors import Fault, InputError
+from shaftcheck.key import Value
 from shaftcheck.loads.rowers import rower
 from shaftcheck.model import Blade, Duty, Hinged, Joint, OnePiece, Piece, Rig, Shaft, Station, Wood, number
 
@@ -18,6 +21,8 @@ __all__ = ["Built", "assemble"]
 
 _MOISTURE = {"varnished": 0.16, "oiled": 0.20, "bare": 0.20}
 """moisture in use by how an oar is kept (judgement) [-]"""
+_LINERS = {"none": 1e9, "rubber": 8e6, "leather": 40e6}
+"""modulus of a thin bonded liner [Pa] (from memory, with doubt); of none it does not matter"""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -63,7 +68,9 @@ def assemble(reading: Reading, values: Mapping[str, Value]) -> Built:
     assumed = [e.key.why for e in reading.entries.values() if e.how == "assumed" and e.key.why]
     length, neck = v["oar.length"], v["oar.length"] - v["oar.blade_length"]
     stations = _stations(reading, v, length, neck, faults)
-    joints = _joints(reading, v, length, faults)
+    if faults:  # joints lie on the sections, so these must be right first
+        raise InputError(reading.name, faults)
+    joints = _joints(reading, v, stations, length, neck, faults)
     rig = _rig(v, neck, faults)
     pieces = _pieces(reading, v, length, joints, rig, faults, assumed)
     if faults:
@@ -223,20 +230,18 @@ def _other_axis(girth: float, deep: float) -> float | None:
     return low
 
 
-def _joints(reading: Reading, v: _Values, length: float, faults: list[Fault]) -> tuple[Joint, ...]:
+def _joints(
+    reading: Reading, v: _Values, stations: tuple[Station, ...], length: float, neck: float, faults: list[Fault]
+) -> tuple[Joint, ...]:
     out = []
     for i in range(1, reading.counts["joint"] + 1):
         path = f"joint.{i}"
-        start, end = v[f"{path}.from"], v[f"{path}.to"]
-        if end <= start:
-            faults.append(
-                Fault(f"{path}.to", "not beyond its 'from'", "give both from the handle end, the inner one first")
-            )
-        if end > length * (1 + 1e-12):
-            faults.append(
-                Fault(f"{path}.to", "past the tip", f"write at most {sizes.show(length, 'length', side='down')}")
-            )
-        out.append(Joint(kind=str(v.word(f"{path}.kind")), start=number(start), end=number(end)))
+        kind = JOINTS[str(v.word(f"{path}.kind"))]
+        mine = {key: v.values[f"{path}.{key}"] for key in kind.keys if f"{path}.{key}" in v.values}
+        setting = Setting(path=path, values=mine, stations=stations, length=length, neck=neck, faults=faults)
+        joint = kind.build(setting)
+        if joint is not None:
+            out.append(joint)
     return tuple(out)
 
 
@@ -294,6 +299,12 @@ def _rig(v: _Values, neck: float, faults: list[Fault]) -> Rig:
         outer_to=number(outer_to),
         ratio=number(ratio or 1.0),
         spacing=number(v["rig.pin_spacing"]),
+        wet=number(float(v.word("rig.cradle_stays_wet") == "yes")),
+        clamp=number(v["rig.clamp_force"]),
+        liner=number(0.0 if v.word("rig.liner") == "none" else v["rig.liner_thickness"]),
+        liner_stiffness=number(_LINERS[str(v.word("rig.liner"))]),
+        wraps=number(float(v.word("rig.cradle_seat") == "wraps")),
+        link_on_shaft=number(float(v.word("rig.link_on") == "shaft")),
     )
 
 

@@ -1,42 +1,11 @@
-"""The keys of a shaft file: what each is, what it is called, what is taken where it is left out.
-
-Where a key is left out, there are three ways, and never a silent one: it is *needed* (an error), it has a *named
-assumption* (`assume`, printed with the result), or the part of the question that it serves is not asked (`optional`).
-"""
+"""The keys of a shaft file, by table. A joint's keys stand with the joint, in `shaftcheck.checks`."""
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-from typing import Literal
+from shaftcheck.checks import JOINTS
+from shaftcheck.key import Key
 
-__all__ = ["LISTS", "TABLES", "Key", "Kind"]
-
-Kind = Literal[
-    "length", "area", "mass", "force", "speed", "ratio", "slope", "count", "moisture", "choice", "text", "wood"
-]
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Key:
-    """One key of a shaft file."""
-
-    kind: Kind
-    help: str
-    example: str
-    assume: str | None = None
-    """what is taken where it is left out"""
-    why: str = ""
-    """the assumption in words"""
-    optional: bool = False
-    low: float = 0.0
-    high: float = float("inf")
-    """bounds, ends inside, SI"""
-    choices: tuple[str, ...] = ()
-    span: tuple[str, str] | None = None
-    """the range that a bare 'unknown' stands for"""
-    ways: tuple[str, ...] = ()
-    """the choices that a bare 'unknown' stands for"""
-
+__all__ = ["JOINT_KIND", "LISTS", "RIGS", "TABLES", "TEXTS"]
 
 OAR: dict[str, Key] = {
     "length": Key(kind="length", help="from handle end to blade tip", example="2.42 m", low=0.5, high=8.0),
@@ -155,6 +124,57 @@ HINGED: dict[str, Key] = {
     ),
     "outer_cradle": Key(
         kind="length", help="length of the outer half that its cradle clamps", example="140 mm", low=0.02, high=1.0
+    ),
+    "cradle_seat": Key(
+        kind="choice",
+        help="whether each seat wraps a quarter of the shaft or more, or is flat or narrow",
+        example="wraps",
+        choices=("wraps", "narrow"),
+        ways=("wraps", "narrow"),
+    ),
+    "cradle_stays_wet": Key(
+        kind="choice",
+        help="whether wood in the cradles stays wet; sealed ends and a drained seat dry",
+        example="no",
+        assume="yes",
+        why="wood in the cradles stays wet",
+        choices=("yes", "no"),
+        ways=("yes", "no"),
+    ),
+    "liner": Key(
+        kind="choice",
+        help="what lines the cradles; a bare metal edge dents the wood at the mouth",
+        example="rubber",
+        assume="none",
+        why="the cradles are not lined",
+        choices=("none", "rubber", "leather"),
+        ways=("none", "rubber", "leather"),
+    ),
+    "liner_thickness": Key(
+        kind="length",
+        help="of the liner",
+        example="3 mm",
+        assume="3 mm",
+        why="a liner, where there is one, is 3 mm thick",
+        low=0.0005,
+        high=0.02,
+        span=("1 mm", "6 mm"),
+    ),
+    "clamp_force": Key(
+        kind="force",
+        help="with which each cradle squeezes, all bolts together",
+        example="2000 N",
+        assume="2000 N",
+        why="each cradle squeezes with 2000 N (judgement)",
+        high=100000.0,
+        span=("500 N", "6000 N"),
+    ),
+    "link_on": Key(
+        kind="choice",
+        help="what the link or gear is fixed to: the cradles, or lugs on the shaft itself",
+        example="cradle",
+        choices=("cradle", "shaft"),
+        ways=("cradle", "shaft"),
     ),
     "pin_spacing": Key(kind="length", help="from pin to pin", example="90 mm", low=0.02, high=1.0),
     "link_ratio": Key(
@@ -351,11 +371,8 @@ WOOD: dict[str, Key] = {
     ),
 }
 
-JOINT: dict[str, Key] = {
-    "kind": Key(kind="choice", help="what it is", example="scarf", choices=("scarf", "takedown", "repair")),
-    "from": Key(kind="length", help="from handle end to its inner end", example="1.02 m", high=8.0),
-    "to": Key(kind="length", help="from handle end to its outer end", example="1.56 m", high=8.0),
-}
+JOINT_KIND = Key(kind="choice", help="what it is", example="scarf", choices=tuple(JOINTS))
+"""the first key of a joint; the others are those of its kind"""
 
 TABLES: dict[str, dict[str, Key]] = {
     "oar": OAR,
@@ -366,7 +383,7 @@ TABLES: dict[str, dict[str, Key]] = {
     "measured": MEASURED,
     "factors": FACTORS,
 }
-LISTS: dict[str, dict[str, Key]] = {"section": SECTION, "wood": WOOD, "joint": JOINT}
+LISTS: dict[str, dict[str, Key]] = {"section": SECTION, "wood": WOOD, "joint": {"kind": JOINT_KIND}}
 RIGS: dict[str, dict[str, Key]] = {"lock": {**RIG, **LOCK}, "hinged": {**RIG, **HINGED}}
 TEXTS = ("title", "note", "answer_in")
 """plain top-level keys; answer_in is metric or inches"""

@@ -16,15 +16,16 @@ from typing import Any
 import numpy as np
 
 from shaftcheck.border import sizes
-from shaftcheck.border.keys import LISTS, RIGS, TABLES, TEXTS, Key
+from shaftcheck.border.keys import JOINT_KIND, LISTS, RIGS, TABLES, TEXTS
 from shaftcheck.border.units import is_quantity
 from shaftcheck.border.wood_cards import WoodCard
 from shaftcheck.border.woods import find, user_wood
+from shaftcheck.checks import JOINTS
 from shaftcheck.errors import Fault, InputError, NotFoundError
+from shaftcheck.key import Key, Value
 
 __all__ = ["Entry", "Reading", "Value", "changed", "parse", "read"]
 
-Value = float | str
 GRID = 9
 """values tried of an unknown size, ends in"""
 
@@ -153,7 +154,10 @@ def read(doc: Mapping[str, Any], name: str) -> Reading:
             rows = []
         counts[table] = len(rows)
         for i, row in enumerate(rows, 1):
-            faults += _table(f"{table}.{i}", row, keys, own, entries)
+            mine = keys
+            if table == "joint" and row.get("kind") in JOINTS:
+                mine = {"kind": JOINT_KIND, **JOINTS[row["kind"]].keys}
+            faults += _table(f"{table}.{i}", row, mine, own, entries)
     if counts["section"] < 2:
         faults.append(Fault("section", f"{counts['section']} given", "give at least two [[section]] tables"))
     if counts["wood"] < 1:
@@ -211,7 +215,7 @@ def _table(
         elif key.assume is not None:
             out[path] = Entry(path=path, key=key, text=key.assume, how="assumed", value=_value(key, key.assume, own))
         elif not key.optional:
-            unknown = "" if key.kind in ("wood", "text") else ', or "unknown" where it may be'
+            unknown = ', or "unknown"' if key.span or len(key.ways) > 1 else ""
             faults.append(Fault(path, f"needed ({key.help}) and not given", f'write {name} = "{key.example}"{unknown}'))
     return faults
 

@@ -1,7 +1,8 @@
-"""Checks. One thing in one place: a new check is a new file and its line in `CHECKS`.
+"""Checks. One thing in one place: a new check is a new file and its line in `CHECKS`, a new joint one in `JOINTS`.
 
 A check is given the beam and the cut at the mesh's points and yields comparisons; it may ask the beam for other
-points of its own. `ALWAYS` names what every result must hold, so that a check that yields nothing is noticed.
+points of its own. `declared` names what the result of a shaft must hold, so that a check that yields nothing is
+noticed.
 """
 
 from __future__ import annotations
@@ -9,17 +10,36 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 
 from shaftcheck.beam import Beam, Cut
+from shaftcheck.checks import cradle
 from shaftcheck.checks.column import pressed
 from shaftcheck.checks.compare import Use
+from shaftcheck.checks.joint import JointKind, Note
 from shaftcheck.checks.lock import lock
 from shaftcheck.checks.member import bending, damage, shear
-from shaftcheck.checks.unchecked import unchecked
+from shaftcheck.checks.scarf import SCARF
+from shaftcheck.checks.unchecked import known_only
+from shaftcheck.model import OnePiece, Shaft
 
-__all__ = ["ALWAYS", "CHECKS", "Check"]
+__all__ = ["ALWAYS", "CHECKS", "JOINTS", "Check", "declared", "notes"]
 
 Check = Callable[[Beam, Cut], Iterator[Use]]
 
-CHECKS: tuple[Check, ...] = (bending, shear, damage, pressed, lock, unchecked)
+JOINTS: dict[str, JointKind] = {k.kind: k for k in (SCARF, known_only("takedown"), known_only("repair"))}
+
+
+def joints(beam: Beam, cut: Cut) -> Iterator[Use]:
+    """Yield the comparisons of every joint of the shaft, by its kind."""
+    for j in beam.shaft.joints:
+        yield from JOINTS[j.kind].check(beam, j)
+
+
+def notes(beam: Beam) -> Iterator[Note]:
+    """Yield what is told of the joints of a single shaft."""
+    for j in beam.shaft.joints:
+        yield from JOINTS[j.kind].told(beam, j)
+
+
+CHECKS: tuple[Check, ...] = (bending, shear, damage, pressed, lock, cradle.cradles, joints)
 
 ALWAYS: tuple[str, ...] = (
     "bending",
@@ -29,4 +49,10 @@ ALWAYS: tuple[str, ...] = (
     "buckling",
     "bending with thrust",
 )
-"""comparisons that every shaft has; 'bearing at the lock' for a one-piece oar besides"""
+"""comparisons that every shaft has"""
+
+
+def declared(shaft: Shaft) -> tuple[str, ...]:
+    """Return the comparisons that the result of a shaft must hold, by name."""
+    rig = ("bearing at the lock",) if isinstance(shaft.rig, OnePiece) else cradle.DECLARES
+    return (*ALWAYS, *rig, *(name for j in shaft.joints for name in JOINTS[j.kind].declares))

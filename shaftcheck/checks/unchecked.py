@@ -1,4 +1,4 @@
-"""Parts of a shaft that are there and that no check reaches: each stands in the result as not known."""
+"""Joints that are there and that no check reaches: each stands in the result as not known."""
 
 from __future__ import annotations
 
@@ -6,35 +6,52 @@ from collections.abc import Iterator
 
 import numpy as np
 
-from shaftcheck.beam import Beam, Cut
+from shaftcheck.beam import Beam
 from shaftcheck.checks.compare import NOT_CHECKED, Use
-from shaftcheck.model import Hinged
+from shaftcheck.checks.joint import JointKind, Note, Setting
+from shaftcheck.key import Key
+from shaftcheck.model import Joint, Shaft, number
 
-__all__ = ["CHECKED_JOINTS", "unchecked"]
+__all__ = ["known_only"]
 
-CHECKED_JOINTS: frozenset[str] = frozenset()
-"""kinds of joint that have a check of their own"""
+KEYS = {
+    "from": Key(kind="length", help="from handle end to its inner end", example="1.02 m", high=8.0),
+    "to": Key(kind="length", help="from handle end to its outer end", example="1.56 m", high=8.0),
+}
 
 
-def unchecked(beam: Beam, cut: Cut) -> Iterator[Use]:
-    """Every joint without a check, and the cradles of a hinged rig."""
-    parts = [(j.kind, (j.start + j.end) / 2.0) for j in beam.shaft.joints if j.kind not in CHECKED_JOINTS]
-    rig = beam.shaft.rig
-    if isinstance(rig, Hinged):
-        parts += [
-            ("inner cradle", (rig.inner_from + rig.inner_to) / 2.0),
-            ("outer cradle", (rig.outer_from + rig.outer_to) / 2.0),
-        ]
-    for kind, place in parts:
-        nan = np.full((*np.shape(place), 1, 1), np.nan)
+def known_only(kind: str) -> JointKind:
+    """Return a kind of joint that is known to be there and that the method does not reach."""
+
+    def build(s: Setting) -> Joint | None:
+        start, end = float(s.size("from") or 0.0), float(s.size("to") or 0.0)
+        if end <= start:
+            s.fault("to", "not beyond its 'from'", "give both from the handle end, the inner one first")
+            return None
+        if end > s.length * (1 + 1e-12):
+            s.fault("to", "past the tip", f"write at most {s.length * 1000:.0f} mm")
+            return None
+        return Joint(kind=kind, start=number(start), end=number(end))
+
+    def check(beam: Beam, j: Joint) -> Iterator[Use]:
+        place = (j.start + j.end)[..., None, None] / 2.0
+        nan = np.full_like(place, np.nan)
         yield Use(
             check=kind,
             kind=NOT_CHECKED,
-            x=place[..., None, None],
+            x=place,
             use=nan,
             demand=nan,
             capacity=nan,
             unit="",
-            source="none yet",
-            unknown=f"the check of a {kind}: the method does not reach it yet",
+            source="none",
+            unknown=f"the check of a {kind}: the method does not reach it",
         )
+
+    def told(beam: Beam, j: Joint) -> Iterator[Note]:
+        yield from ()
+
+    def variants(shaft: Shaft, j: Joint) -> Iterator[tuple[str, Joint]]:
+        yield from ()
+
+    return JointKind(kind=kind, keys=KEYS, build=build, declares=(kind,), check=check, told=told, variants=variants)

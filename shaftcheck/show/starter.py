@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from shaftcheck.border.keys import LISTS, RIGS, TABLES, Key
+from shaftcheck.border.keys import LISTS, RIGS, TABLES
+from shaftcheck.checks import JOINTS
+from shaftcheck.key import Key
 
 __all__ = ["starter"]
 
@@ -46,11 +48,14 @@ def starter(rig: str) -> str:
     }
     for table, keys in LISTS.items():
         out += ["", f"# {notes[table]}"]
+        if table == "joint":
+            for kind, joint in JOINTS.items():
+                rows = ["[[joint]]", f'kind = "{kind}"', *(_row(name, key) for name, key in joint.keys.items())]
+                out += ["# " + r.removeprefix("# ") for r in rows]
+            continue
         times = 2 if table == "section" else 1
         for _ in range(times):
             rows = [f"[[{table}]]", *(_row(name, key) for name, key in keys.items())]
-            if table == "joint":
-                rows = ["# " + r.removeprefix("# ") for r in rows]
             if table == "section":
                 rows = [
                     r.removeprefix("# ").replace(f'"{keys["across"].example}"', f'"{BLANK}"')

@@ -1,0 +1,206 @@
+"""The cradles of a hinged rig: each clamps the end of a half shaft."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+import numpy as np
+
+from shaftcheck.beam import Beam, Cut
+from shaftcheck.checks.clamped import foundation_edge, inner_shear, rigid_edge, rigid_inner, seat_beta
+from shaftcheck.checks.compare import NOT_CHECKED, Use, plain_use
+from shaftcheck.checks.lock import CURVED
+from shaftcheck.formula import Sym, formula
+from shaftcheck.model import Array, Hinged, number
+from shaftcheck.strength import MEMBER_SHEAR
+
+__all__ = ["DECLARES", "cradles"]
+
+ACROSS_STIFF = number(0.10)
+"""modulus across the grain over that along, for a stiff seat: Wood Handbook Table 5-1 gives 0.03 to 0.20 (some seen,
+most from memory); a stiffer seat presses harder at its edge (judgement)"""
+STANDING = number(0.9 / 1.6)
+"""what a standing load leaves across the grain: NDS permanent over ten minutes, 0.9/1.6 (secondary)"""
+
+
+@formula(
+    Sym("k", "Pa", "seat's line stiffness"),
+    "wood to half the shaft's depth and the liner, one behind the other (assumption, derived)",
+    E=Sym("E", "Pa", "modulus of elasticity along the grain", low=0.0),
+    r=Sym("r", "", "across over along", low=0.0),
+    b=Sym("b", "m", "width of the seat", low=0.0),
+    d=Sym("d", "m", "depth of the shaft", low=0.0),
+    t=Sym("t_l", "m", "thickness of the liner", low=0.0),
+    E_l=Sym("E_l", "Pa", "modulus of the liner", low=0.0),
+)
+def seat_stiffness(*, E: Array, r: Array, b: Array, d: Array, t: Array, E_l: Array) -> Array:
+    """Line stiffness of wood behind a liner in a stiff cradle."""
+    return b / (d / (2 * E * r) + t / E_l)
+
+
+@formula(
+    Sym("p", "Pa", "pressure across the grain"),
+    "line load over width, peak 4/pi times the mean on a curved seat (cosine pressure, derived)",
+    w=Sym("w", "N/m", "line load", low=0.0),
+    b=Sym("b", "m", "width of the seat", low=0.0),
+    k=Sym("k", "", "peak over mean"),
+)
+def edge_pressure(*, w: Array, b: Array, k: Array) -> Array:
+    """Greatest pressure of a line load on a curved seat."""
+    return k * w / b
+
+
+@formula(
+    Sym("sigma_s", "Pa", "tension across the grain"),
+    "disc under two opposite line loads, 2 w / (pi D), Timoshenko & Goodier, Theory of Elasticity, 41 (from memory)",
+    w=Sym("w", "N/m", "line load", low=0.0),
+    D=Sym("D", "m", "size across the load", low=0.0),
+)
+def splitting(*, w: Array, D: Array) -> Array:
+    """Tension across the grain of a shaft squeezed between two narrow seats."""
+    return 2 * w / (np.pi * D)
+
+
+def names(which: str) -> tuple[str, ...]:
+    """Return the comparisons of one cradle."""
+    return (
+        f"{which} cradle, bearing (stiff)",
+        f"{which} cradle, bearing (springy)",
+        f"{which} cradle, inner shear",
+        f"{which} cradle, splitting",
+        f"{which} cradle, standing clamp",
+        f"{which} cradle, solid",
+        f"{which} cradle, what the link is fixed to",
+    )
+
+
+DECLARES = (*names("inner"), *names("outer"))
+
+
+def cradles(beam: Beam, cut: Cut) -> Iterator[Use]:
+    """Yield the clamp of each half of a hinged rig."""
+    rig = beam.shaft.rig
+    if not isinstance(rig, Hinged):
+        return
+    yield from _cradle(beam, rig, "inner", rig.inner_from, rig.inner_to, rig.inner_from)
+    yield from _cradle(beam, rig, "outer", rig.outer_from, rig.outer_to, rig.outer_to)
+
+
+def _cradle(beam: Beam, rig: Hinged, which: str, start: Array, end: Array, mouth: Array) -> Iterator[Use]:
+    lift = (..., None, None)
+    inside = 1e-9 if which == "inner" else -1e-9
+    middle = ((start + end) / 2.0)[lift]
+    length = (end - start)[lift]
+    at_mouth = beam.at((mouth - inside)[lift])
+    # at the middle the actions are those of the free part alone, carried on: M_c = M at the mouth + V times half
+    v = np.hypot(at_mouth.forward, at_mouth.up)
+    m = np.hypot(at_mouth.moment_stroke, at_mouth.moment_flat)
+    v_still, m_still = np.abs(at_mouth.still_up), np.abs(at_mouth.still_flat)
+    s = beam.at((mouth + inside)[lift])
+    width = np.minimum(s.section.width, s.section.depth)
+    depth = np.maximum(s.section.width, s.section.depth)
+    wet = rig.wet[lift] == 1.0
+    bearing = np.where(wet, s.limit("wet bearing"), s.limit("bearing"))
+    clamp = rig.clamp[lift]
+    e = s.limit("stiffness")
+    second = np.minimum(s.section.second_stroke, s.section.second_flat)
+    liner, soft = rig.liner[lift], rig.liner_stiffness[lift]
+    stiffness = seat_stiffness(E=e, r=ACROSS_STIFF, b=width, d=depth, t=liner, E_l=soft)
+    beta = seat_beta(k=stiffness, E=e, I=second)
+
+    def lines(shear: Array, moment: Array) -> tuple[Array, Array, Array]:
+        """Return the stiff and the springy edge's line load, and the shear force inside."""
+        m_c = np.maximum(moment + shear * length / 2.0, 1e-12)
+        edge = rigid_edge(V=shear, M_c=m_c, L=length)
+        far = rigid_inner(V=shear, M_c=m_c, L=length)
+        within = np.maximum(np.abs(inner_shear(w_i=far, w=edge, L=length)), shear)
+        return edge, foundation_edge(V=shear, M=moment, beta=beta, L=length), within
+
+    stiff, springy, within = lines(v, m)
+    stiff_still, springy_still, within_still = lines(v_still, m_still)
+    standing = edge_pressure(w=clamp / length, b=width, k=CURVED)
+    x = mouth[lift]
+    missing = "compression across the grain, or its green value where the cradle stays wet"
+    for name, line, weight in (("stiff", stiff, stiff_still), ("springy", springy, springy_still)):
+        demand = edge_pressure(w=line, b=width, k=CURVED)
+        still = edge_pressure(w=weight, b=width, k=CURVED) + standing
+        yield Use(
+            check=f"{which} cradle, bearing ({name})",
+            kind="dents",
+            x=x,
+            use=plain_use(demand, bearing, still),
+            demand=demand + still,
+            capacity=bearing + 0.0 * demand,
+            unit="Pa",
+            source="stiff socket (Burandt) or elastic seat (Hetenyi, from memory), the worse governs; times 4/pi; "
+            "the clamp's own pressure and the weight stand all the while; no bearing-area factor at a sawn end",
+            unknown=missing,
+        )
+    limit = s.limit("shear") * MEMBER_SHEAR
+    unit_shear = np.maximum(s.section.shear_stroke, s.section.shear_flat)
+    yield Use(
+        check=f"{which} cradle, inner shear",
+        kind="splits",
+        x=middle,
+        use=plain_use(within * unit_shear, limit, within_still * unit_shear),
+        demand=(within + within_still) * unit_shear,
+        capacity=limit + 0.0 * within,
+        unit="Pa",
+        source="shear inside a stiff socket (Burandt); member shear with 0.67 for splits",
+        unknown="shear along the grain",
+    )
+    split = s.limit("tension across") * MEMBER_SHEAR
+    narrow = np.where(rig.wraps[lift] == 1.0, 0.0, 1.0)
+    line = np.maximum(stiff, springy)
+    line_still = np.maximum(stiff_still, springy_still) + clamp / length
+    yield Use(
+        check=f"{which} cradle, splitting",
+        kind="splits",
+        x=x,
+        use=np.where(
+            narrow == 0.0, 0.0, plain_use(splitting(w=line, D=depth), split, splitting(w=line_still, D=depth))
+        ),
+        demand=splitting(w=line + line_still, D=depth) * narrow,
+        capacity=split + 0.0 * line,
+        unit="Pa",
+        source="two opposite line loads, unless each seat wraps a quarter of the shaft; tension across the grain, "
+        "0.67 for splits",
+        unknown="tension across the grain; or seats that wrap a quarter of the shaft",
+    )
+    yield Use(
+        check=f"{which} cradle, standing clamp",
+        kind="dents",
+        x=middle,
+        use=plain_use(standing, (bearing * STANDING)[..., :1, :]),
+        demand=standing,
+        capacity=(bearing * STANDING)[..., :1, :],
+        unit="Pa",
+        source="clamp force over the seat, times 4/pi; compression across the grain times 0.9/1.6 for a standing load",
+        unknown=missing,
+    )
+    within_points = start[lift] + length * np.linspace(1e-6, 1.0 - 1e-6, 9)
+    hollow = np.isfinite(beam.at(within_points).section.wall).any(axis=-1, keepdims=True)
+    known = np.where(hollow, np.nan, 0.0)
+    yield Use(
+        check=f"{which} cradle, solid",
+        kind=NOT_CHECKED if hollow.any() else "splits",
+        x=middle,
+        use=known,
+        demand=known,
+        capacity=known + 1.0,
+        unit="",
+        source="a hollow shaft needs a solid plug before it may be clamped (common practice, no source)",
+        unknown="a solid plug as long as the cradle and a depth beyond, its end tapered; hollow may not be clamped",
+    )
+    lug = np.where(rig.link_on_shaft[lift] == 1.0, np.nan, 0.0)
+    yield Use(
+        check=f"{which} cradle, what the link is fixed to",
+        kind=NOT_CHECKED if np.isnan(lug).any() else "splits",
+        x=middle,
+        use=lug,
+        demand=lug,
+        capacity=lug + 1.0,
+        unit="",
+        source="the link's force is many times the hand's; through the cradle it does not load the wood",
+        unknown="a link fixed to the cradle: a lug on the shaft puts its force through the wood, which is not checked",
+    )

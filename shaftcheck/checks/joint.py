@@ -1,0 +1,67 @@
+"""What a kind of joint is made of. A new kind is one new file beside this one, and its line in `JOINTS`."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator, Mapping
+from dataclasses import dataclass
+from typing import Any
+
+from shaftcheck.beam import Beam
+from shaftcheck.checks.compare import Use
+from shaftcheck.errors import Fault
+from shaftcheck.key import Key, Value
+from shaftcheck.model import Joint, Shaft, Station
+
+__all__ = ["JointKind", "Note", "Setting"]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Note:
+    """Something told of a joint, that fails nothing by itself."""
+
+    grade: str
+    """better so, caution, or marking out"""
+    text: str
+    origin: str
+    """its source, or 'common practice, no source', or 'judgement'"""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Setting:
+    """What a joint is built from: its own values (SI), the sections, and where its faults go."""
+
+    path: str
+    values: Mapping[str, Value]
+    stations: tuple[Station, ...]
+    length: float
+    neck: float
+    faults: list[Fault]
+
+    def size(self, key: str) -> float | None:
+        """Return a size of the joint [SI], or None."""
+        value = self.values.get(key)
+        return None if value is None else float(value)
+
+    def word(self, key: str) -> str:
+        """Return a choice of the joint."""
+        return str(self.values.get(key, ""))
+
+    def fault(self, key: str, wrong: str, write: str) -> None:
+        """Note a fault of one key."""
+        self.faults.append(Fault(f"{self.path}.{key}", wrong, write))
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class JointKind:
+    """A kind of joint: its keys, how it is built, its checks, what is told of it, and what might be changed."""
+
+    kind: str
+    keys: Mapping[str, Key]
+    build: Callable[[Setting], Joint | None]
+    declares: tuple[str, ...]
+    """names of the comparisons that every such joint must yield"""
+    check: Callable[[Beam, Any], Iterator[Use]]
+    told: Callable[[Beam, Any], Iterator[Note]]
+    """of a single shaft, batch shape ()"""
+    variants: Callable[[Shaft, Any], Iterator[tuple[str, Joint]]]
+    """the same joint changed in one thing, least change first, with the change in words"""

@@ -1,0 +1,465 @@
+"""A plain scarf, of one wood or of two: the woods at its slope, the glue line, and where it lies."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from shaftcheck import sections
+from shaftcheck.beam import Beam
+from shaftcheck.checks.compare import NOT_CHECKED, Use, norm, norm_use, plain_use
+from shaftcheck.checks.joint import JointKind, Note, Setting
+from shaftcheck.checks.member import exponent, form
+from shaftcheck.checks.twowood import two_wood
+from shaftcheck.formula import Sym, Table, carried, formula
+from shaftcheck.key import Key
+from shaftcheck.model import Array, Joint, OnePiece, Shaft, Station, number
+from shaftcheck.strength import GLUE_SHEAR
+
+__all__ = ["EFFICIENCY", "SCARF", "Scarf"]
+
+EFFICIENCY = Table(
+    "scarf efficiency",
+    "Freas & Selbo, USDA Technical Bulletin 1069 (1954), design factors of plain scarfs (from memory; to be read in "
+    "print). Birmingham, in a secondary account, gives the same at 1:8 and 0.95 at 1:20; the lower is used",
+    (0.0, 1 / 12, 1 / 10, 1 / 8),
+    (0.90, 0.90, 0.85, 0.80),
+)
+
+_S = Sym("s", "", "slope of the scarf, rise over run", low=0.0)
+
+
+@formula(
+    Sym("r_n", "", "stress square to the glue line over fibre stress"),
+    "stress on an inclined plane, Gere, Mechanics of Materials, 2.6 (from memory)",
+    s=_S,
+)
+def peel_part(*, s: Array) -> Array:
+    """Part of the fibre stress that pulls square to a glue line."""
+    return s * s / (1 + s * s)
+
+
+@formula(
+    Sym("r_t", "", "shear on the glue line over fibre stress"),
+    "stress on an inclined plane, Gere, Mechanics of Materials, 2.6 (from memory)",
+    s=_S,
+)
+def shear_part(*, s: Array) -> Array:
+    """Part of the fibre stress that shears along a glue line."""
+    return s / (1 + s * s)
+
+
+@formula(
+    Sym("r", "", "shear over its mean along the scarf"),
+    "equal strain through the thickness of a full scarf (derived); at its ends the limit of Hart-Smith, NASA CR-112237 "
+    "(1973), eqs. 54 to 56, for a long elastic joint",
+    E_1=Sym("E_1", "Pa", "modulus of the inner wood", low=0.0),
+    E_2=Sym("E_2", "Pa", "modulus of the outer wood", low=0.0),
+    xi=Sym("xi", "", "from 0 at the scarf's inner end to 1 at its outer end", low=-1e-6, high=1 + 1e-6),
+)
+def unlike_peak(*, E_1: Array, E_2: Array, xi: Array) -> Array:
+    """Peak of the glue line's shear between unlike woods: E_stiff/E_soft at the stiffer wood's tip."""
+    part = E_1 * (1 - xi) + E_2 * xi
+    return E_1 * E_2 / (part * part)
+
+
+@formula(
+    Sym("sigma_g", "Pa", "fibre stress at which the glue line is spent"),
+    "(sigma_n/f_t)^2 + (tau/f_v)^2 <= 1, Norris, FPL Report 1816 (1950) (from memory)",
+    r_n=Sym("r_n", "", "pulled part", low=0.0),
+    r_t=Sym("r_t", "", "sheared part", low=0.0),
+    f_t=Sym("f_t", "Pa", "tension across the grain of the weaker wood", low=0.0),
+    f_v=Sym("f_v", "Pa", "shear of the glue line", low=0.0),
+)
+def glue_limit(*, r_n: Array, r_t: Array, f_t: Array, f_v: Array) -> Array:
+    """Fibre stress that a glue line in tension carries."""
+    return ((r_n / f_t) ** 2 + (r_t / f_v) ** 2) ** (-1 / 2)
+
+
+GLUES: dict[str, str] = {
+    "resorcinol": "fully exterior",
+    "phenol-resorcinol": "fully exterior",
+    "epoxy": "limited exterior",
+    "polyurethane": "limited exterior",
+    "melamine-urea": "limited exterior",
+    "urea": "interior",
+    "casein": "interior",
+    "cross-linked PVA": "semistructural",
+    "PVA": "not structural",
+    "hide": "not structural",
+}
+"""Class by exposure, Wood Handbook FPL-GTR-190 Table 10-2."""
+_GOOD = ("fully exterior", "limited exterior")
+
+KEYS: dict[str, Key] = {
+    "middle": Key(
+        kind="length", help="from handle end to where the cut crosses the shaft's axis", example="1.21 m", high=8.0
+    ),
+    "slope": Key(
+        kind="slope",
+        help="of the cut itself, rise over run; or give the scarf's length instead",
+        example="1:12",
+        optional=True,
+        low=1 / 60,
+        high=1 / 3,
+    ),
+    "length": Key(
+        kind="length",
+        help="of the scarf, measured on the face that is told next",
+        example="600 mm",
+        optional=True,
+        low=0.02,
+        high=3.0,
+    ),
+    "length_on": Key(
+        kind="choice",
+        help="the blank as it is cut, or the finished shaft: they are not the same",
+        example="blank",
+        optional=True,
+        choices=("blank", "finished"),
+    ),
+    "blank_size": Key(
+        kind="length",
+        help="of the blank in the direction of the cut",
+        example="56 mm",
+        optional=True,
+        low=0.01,
+        high=0.4,
+    ),
+    "cut_through": Key(
+        kind="choice",
+        help="the size that the cut goes through, with the blade upright",
+        example="fore and aft",
+        choices=("fore and aft", "up and down"),
+        ways=("fore and aft", "up and down"),
+    ),
+    "outer_tip_on": Key(
+        kind="choice",
+        help="face on which the outer wood's feather edge lies; the inner wood's lies on the other",
+        example="forward",
+        choices=("forward", "aft", "upper", "lower"),
+        ways=("forward", "aft"),
+    ),
+    "glue": Key(kind="choice", help="what it is glued with", example="epoxy", choices=tuple(GLUES)),
+    "sample_broken": Key(
+        kind="choice",
+        help="whether a sample of the same glue line was broken, and broke in the wood",
+        example="yes",
+        assume="no",
+        why="no sample of the glue line was broken",
+        choices=("yes", "no"),
+    ),
+    "kerf": Key(
+        kind="length", help="of the saw", example="3 mm", assume="3 mm", why="the scarf's saw takes 3 mm", high=0.02
+    ),
+}
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Scarf(Joint):
+    """A scarf as it lies in the finished shaft."""
+
+    middle: Array
+    """where the cut crosses the axis [m]"""
+    slope: Array
+    """rise over run [-]"""
+    through_depth: Array
+    """1 where the cut goes through the depth, 0 where through the width [-]"""
+    face: Array
+    """face of the outer wood's tip: 1 for aft or lower, -1 for forward or upper (the face that M > 0 stretches is 1)"""
+    glue: str
+    sample_broken: bool
+    blank: Array
+    """size of the blank; nan where not told [m]"""
+    kerf: Array
+    """[m]"""
+
+
+def tips(middle: Array, slope: Array, through_depth: Array, stations: tuple[Station, ...]) -> tuple[Array, Array]:
+    """Return where the cut leaves the shaft's faces, inner and outer, on its taper, each of the batch shape [m]."""
+
+    def half(x: Array) -> Array:
+        depth, width, _, _ = sections.at(x[..., None, None], stations)
+        return np.where(through_depth == 1.0, depth[..., 0, 0], width[..., 0, 0]) / 2.0
+
+    inner, outer = middle + 0.0 * slope, middle + 0.0 * slope
+    for _ in range(60):
+        inner, outer = middle - half(inner) / slope, middle + half(outer) / slope
+    return inner, outer
+
+
+def build(s: Setting) -> Scarf | None:
+    """Return the scarf that a shaft file tells."""
+    middle, slope, length, blank = (s.size(k) for k in ("middle", "slope", "length", "blank_size"))
+    assert middle is not None
+    depthwise = s.word("cut_through") == "fore and aft"
+    on = s.word("length_on")
+    if (slope is None) == (length is None):
+        s.fault("slope", "needed, once: as a slope or as a length", 'write slope = "1:12", or length and length_on')
+        return None
+    depth, width, _, _ = (float(v[0, 0]) for v in sections.at(np.array([[middle]]), s.stations))
+    size = depth if depthwise else width
+    if length is not None:
+        if on == "blank" and blank is None:
+            s.fault("blank_size", "needed where the length is that on the blank", 'write blank_size = "56 mm"')
+            return None
+        if not on:
+            s.fault(
+                "length_on", "needed: a scarf's length on the blank is not that on the shaft", "write blank or finished"
+            )
+            return None
+        slope = (float(blank or 0.0) if on == "blank" else size) / length
+    if blank is not None and blank < size:
+        s.fault("blank_size", "less than the finished size there", "measure both again")
+    faces = ("forward", "aft") if depthwise else ("upper", "lower")
+    if s.word("outer_tip_on") not in faces:
+        s.fault(
+            "outer_tip_on",
+            f"a cut {s.word('cut_through')} has its tips {faces[0]} and {faces[1]}",
+            f"write {faces[0]} or {faces[1]}",
+        )
+        return None
+    through = number(float(depthwise))
+    inner, outer = tips(number(middle), number(float(slope or 0.0)), through, s.stations)
+    if not 0.0 < float(inner) < float(outer) < s.neck:
+        s.fault("middle", "the scarf does not lie between handle end and neck", "move it, or make it shorter")
+        return None
+    return Scarf(
+        kind="scarf",
+        start=inner,
+        end=outer,
+        middle=number(middle),
+        slope=number(float(slope or 0.0)),
+        through_depth=through,
+        face=number(1.0 if s.word("outer_tip_on") in ("aft", "lower") else -1.0),
+        glue=s.word("glue"),
+        sample_broken=s.word("sample_broken") == "yes",
+        blank=number(np.nan if blank is None else blank),
+        kerf=number(float(s.size("kerf") or 0.0)),
+    )
+
+
+DECLARES = (
+    "scarf, inner wood",
+    "scarf, outer wood",
+    "scarf, glue pulled",
+    "scarf, glue sheared",
+    "scarf, glue kind",
+    "scarf, clear of the lock",
+    "scarf, clear of other joints",
+)
+_T = np.linspace(0.0, 1.0, 33)
+_LINE = "efficiency and glue line: the least governs, never their product"
+
+
+def check(beam: Beam, j: Scarf) -> Iterator[Use]:
+    """Yield the woods at the scarf's slope, the glue line at every point of it, the glue, and its place."""
+    lift = (..., None, None)
+    t = np.clip(_T, 1e-9, 1.0 - 1e-9)
+    x = j.start[lift] + (j.end - j.start)[lift] * t
+    cut = beam.at(x)
+    s = cut.section
+    ends = [beam.at((place + step)[lift]) for place, step in ((j.start, -1e-9), (j.end, 1e-9))]
+    e_in, e_out = (e.limit("stiffness")[..., :1, :] + 0.0 * x for e in ends)
+    deep = j.through_depth[lift] == 1.0
+    size, other = np.where(deep, s.depth, s.width), np.where(deep, s.width, s.depth)
+    # in the direction of the outer wood's tip: the outer wood is above the cut, the inner below
+    place = np.clip(-j.slope[lift] * (x - j.middle[lift]) * 2.0 / size, -1.0, 1.0)
+    two = two_wood(size, other, s.exponent, place, e_in, e_out)
+    solid = np.where(np.isinf(s.wall), 1.0, np.nan)  # a hollow scarf is outside the method
+    turn = np.where(deep, cut.moment_stroke, cut.moment_flat) * j.face[lift]
+    side = np.where(deep, cut.moment_flat, cut.moment_stroke)
+    still_turn = np.where(deep, 0.0, cut.still_flat)
+    still_side = np.where(deep, cut.still_flat, 0.0)
+    q = exponent(s)
+    shape = form(beam, cut)
+    eff = EFFICIENCY(j.slope)[lift]
+    for name, end, across, along in (
+        ("inner", ends[0], two.below_across, two.below_along),
+        ("outer", ends[1], two.above_across, two.above_along),
+    ):
+        f = end.limit("bending")
+        f = carried(f * shape * eff * solid, f)
+        a, b = np.abs(turn) * across, np.abs(side) * along
+        pa, pb = np.abs(still_turn) * across, np.abs(still_side) * along
+        yield Use(
+            check=f"scarf, {name} wood",
+            kind="breaks",
+            x=x,
+            use=norm_use(a, b, pa, pb, f, q),
+            demand=norm(a + pa, b + pb, q),
+            capacity=f,
+            unit="Pa",
+            source=f"two-wood section; bending limit times {EFFICIENCY.name} ({EFFICIENCY.source}); {_LINE}",
+            unknown="a slope of 1:8 or flatter, a solid section, or a strength of the wood",
+        )
+    f_v = GLUE_SHEAR * np.minimum(ends[0].limit("shear"), ends[1].limit("shear"))
+    f_t = np.minimum(ends[0].limit("tension across"), ends[1].limit("tension across"))
+    s_j = j.slope[lift] + 0.0 * x
+    steep = np.where(np.isnan(eff), np.nan, 1.0) * solid
+    peak = np.maximum(unlike_peak(E_1=e_in, E_2=e_out, xi=t + 0.0 * x), 1.0)
+    r_n, r_t = peel_part(s=s_j), shear_part(s=s_j)
+    pulled = glue_limit(r_n=r_n, r_t=r_t, f_t=f_t, f_v=f_v) * steep
+    sheared = f_v / r_t * steep
+    second_turn = np.where(deep, s.second_stroke, s.second_flat)
+    second_side = np.where(deep, s.second_flat, s.second_stroke)
+    n = np.minimum(s.exponent, 1e3)
+    chord = other / 2.0 * np.maximum(1.0 - np.abs(place) ** n, 0.0) ** (1.0 / n)
+    at_glue = turn * place * size / 2.0 / second_turn
+    beside = np.abs(side) * chord / second_side
+    still = (
+        np.abs(still_turn) * np.abs(place) * size / 2.0 / second_turn + np.abs(still_side) * chord / second_side
+    ) * peak
+    for name, stress, capacity in (
+        ("pulled", (np.maximum(at_glue, 0.0) + beside) * peak, pulled),
+        ("sheared", (np.maximum(-at_glue, 0.0) + beside) * peak, sheared),
+    ):
+        yield Use(
+            check=f"scarf, glue {name}",
+            kind="splits",
+            x=x,
+            use=plain_use(stress, capacity, still),
+            demand=stress + still,
+            capacity=capacity + 0.0 * stress,
+            unit="Pa",
+            source="fibre stress on the inclined glue line, its peak at the stiffer wood's tip; 0.90 of the weaker "
+            f"wood's shear (judgement) with tension across the grain; {_LINE}",
+            unknown="a slope of 1:8 or flatter, a solid section, shear or tension across the grain of both woods",
+        )
+    yield from _glue_kind(j)
+    yield from _place(beam, j)
+
+
+def _glue_kind(j: Scarf) -> Iterator[Use]:
+    good = GLUES[j.glue] in _GOOD
+    told = np.full((*np.shape(j.middle), 1, 1), 0.0 if good else np.nan)
+    yield Use(
+        check="scarf, glue kind",
+        kind="splits" if good else NOT_CHECKED,
+        x=j.middle[..., None, None],
+        use=told,
+        demand=told,
+        capacity=told + 1.0,
+        unit="",
+        source="Wood Handbook FPL-GTR-190 Table 10-2, class by exposure",
+        unknown=f"a structural glue for outdoor use: {j.glue} is {GLUES[j.glue]}, outside the method",
+    )
+
+
+def _overlap(a0: Array, a1: Array, b0: Array, b1: Array) -> Array:
+    return np.asarray(np.maximum(np.minimum(a1, b1) - np.maximum(a0, b0), 0.0))
+
+
+def _place(beam: Beam, j: Scarf) -> Iterator[Use]:
+    """Yield the rules of place that must be kept: nothing clamps over any part of the scarf."""
+    rig = beam.shaft.rig
+    if isinstance(rig, OnePiece):
+        half = rig.seat / 2.0
+        over = _overlap(j.start, j.end, rig.lock - half, rig.lock + half)
+    else:
+        over = _overlap(j.start, j.end, rig.inner_from, rig.outer_to)
+    others: Array = np.zeros(np.shape(j.start))
+    for other in beam.shaft.joints:
+        if other is not j:
+            others = others + _overlap(j.start, j.end, other.start, other.end)
+    for name, length in (("the lock", over), ("other joints", others)):
+        length = np.asarray(length)[..., None, None]
+        yield Use(
+            check=f"scarf, clear of {name}",
+            kind="is badly placed",
+            x=j.middle[..., None, None],
+            use=np.where(length > 0.0, np.inf, 0.0 * length),
+            demand=length,
+            capacity=0.0 * length,
+            unit="m",
+            source="no fitting over any part of a splice, FAA AC 43.13-1B (1998) 1-40",
+            unknown="",
+        )
+
+
+def told(beam: Beam, j: Scarf) -> Iterator[Note]:
+    """Yield how it is marked out, and what is better so."""
+    start, end, slope = (float(v) for v in (j.start, j.end, j.slope))
+    n = 1.0 / slope
+    mm = 1000.0
+    yield Note(
+        grade="marking out",
+        text=f"tips at {start * mm:.0f} and {end * mm:.0f} mm from the handle end, {(end - start) * mm:.0f} mm in the "
+        f"finished shaft; sled: rise 100 mm in a run of {100.0 * n:.0f} mm",
+        origin="geometry",
+    )
+    if not np.isnan(j.blank):
+        blank = float(j.blank)
+        yield Note(
+            grade="marking out",
+            text=f"on the blank of {blank * mm:.0f} mm the scarf is {blank * n * mm:.0f} mm long; leave each piece "
+            f"{blank * n * mm / 2.0 + float(j.kerf) * n * mm:.0f} mm beyond mid-scarf (half of it and the kerf's run)",
+            origin="geometry",
+        )
+    if slope > 1 / 12 + 1e-12:
+        yield Note(
+            grade="caution",
+            text=f"1:{n:.3g} is steeper than 1:12, which gives the highest strength",
+            origin="Wood Handbook FPL-GTR-190 ch. 10",
+        )
+    rig = beam.shaft.rig
+    near = float(rig.lock) if isinstance(rig, OnePiece) else float(rig.outer_to)
+    gap = min(abs(start - near), abs(end - near))
+    if gap < end - start:
+        yield Note(
+            grade="better so",
+            text=f"keep the scarf its own length clear of the lock or cradle; it is {gap * mm:.0f} mm clear",
+            origin="common practice, no source",
+        )
+    for other in beam.shaft.joints:
+        if other is not j:
+            space = max(float(other.start) - end, start - float(other.end))
+            longer = max(end - start, float(other.end) - float(other.start))
+            if space < 3.0 * longer:
+                yield Note(
+                    grade="better so",
+                    text=f"three lengths of the longer joint between two ({3.0 * longer * mm:.0f} mm); there are "
+                    f"{space * mm:.0f} mm",
+                    origin="FAA AC 43.13-1B (1998) 1-40",
+                )
+    if GLUES[j.glue] == "limited exterior":
+        yield Note(
+            grade="caution",
+            text=f"{j.glue}: keep it sealed and cool; a room-cured epoxy softens at 50 to 60 C, a dark shaft in the "
+            "sun reaches 60 to 75 C",
+            origin="Wood Handbook Table 10-2; temperatures from memory, with doubt",
+        )
+    if not j.sample_broken:
+        yield Note(
+            grade="caution",
+            text="a bench-made glue line of which no sample was broken may be far below: good factory finger joints "
+            "reached 62 to 88 % of solid wood. Break a sample; it must fail in the wood",
+            origin="finger joints in eastern spruce, Wood and Fiber Science",
+        )
+    yield Note(
+        grade="better so",
+        text="cut the scarf in the general direction in which the grain runs out",
+        origin="FAA AC 43.13-1B (1998) 1-39",
+    )
+
+
+def variants(shaft: Shaft, j: Scarf) -> Iterator[tuple[str, Joint]]:
+    """Yield flatter scarfs about the same middle, and the same scarf with its tips on the other faces."""
+    yield "the scarf's feather edges on the other faces", replace(j, face=-j.face)
+    for n in (10, 12, 14, 16, 20):
+        if 1.0 / n < float(j.slope) - 1e-9:
+            slope = number(1.0 / n)
+            start, end = tips(j.middle, slope, j.through_depth, shaft.stations)
+            yield f"a scarf of 1:{n} about the same middle", replace(j, slope=slope, start=start, end=end)
+    for step in (-0.3, -0.2, -0.1, 0.1, 0.2, 0.3):
+        middle = j.middle + step
+        start, end = tips(middle, j.slope, j.through_depth, shaft.stations)
+        yield (
+            f"the scarf moved {abs(step) * 1000:.0f} mm {'in' if step < 0 else 'out'}board",
+            replace(j, middle=middle, start=start, end=end),
+        )
+
+
+SCARF = JointKind(kind="scarf", keys=KEYS, build=build, declares=DECLARES, check=check, told=told, variants=variants)

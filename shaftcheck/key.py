@@ -1,0 +1,40 @@
+"""One key of a shaft file: what it is, what is taken where it is left out.
+
+Where a key is left out, there are three ways, and never a silent one: it is *needed* (an error), it has a *named
+assumption* (`assume`, printed with the result), or the part of the question that it serves is not asked (`optional`).
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal
+
+__all__ = ["Key", "Kind", "Value"]
+
+Value = float | str
+"""an input in SI, or one of its choices"""
+Kind = Literal[
+    "length", "area", "mass", "force", "speed", "ratio", "slope", "count", "moisture", "choice", "text", "wood"
+]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Key:
+    """One key of a shaft file."""
+
+    kind: Kind
+    help: str
+    example: str
+    assume: str | None = None
+    """what is taken where it is left out"""
+    why: str = ""
+    """the assumption in words"""
+    optional: bool = False
+    low: float = 0.0
+    high: float = float("inf")
+    """bounds, ends inside, SI"""
+    choices: tuple[str, ...] = ()
+    span: tuple[str, str] | None = None
+    """the range that a bare 'unknown' stands for"""
+    ways: tuple[str, ...] = ()
+    """the choices that a bare 'unknown' stands for"""

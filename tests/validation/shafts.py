@@ -4,6 +4,7 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
+from hypothesis import strategies as st
 
 from shaftcheck.beam import Beam, Case, Force, build
 from shaftcheck.border.woods import find, model_wood
@@ -25,6 +26,9 @@ from shaftcheck.model import (
 
 SOLID = np.inf
 BOX = np.inf
+
+GENERAL = {"steady": 150, "hard": 300, "start": 500, "once": 700, "back": 440, "push": 500, "lever": 400}
+"""pulls of a general rower, one hand, that levers [N]"""
 
 RECTANGLE_WARNS = pytest.mark.filterwarnings("ignore:invalid value encountered in divide:RuntimeWarning")
 """until what test_sections.test_a_rectangle_raises_no_warning says is mended"""
@@ -173,3 +177,57 @@ def under(oar: Shaft, *forces: Force, supports=("blade", "lock"), key="once", **
 
 def force(place, **parts) -> Force:
     return Force(place=place, **{k: number(v) for k, v in parts.items()})
+
+
+SHAPES = {
+    "oval": (2.0, False),
+    "superoval": (3.0, False),
+    "rectangle": (BOX, False),
+    "hollow oval": (2.0, True),
+    "hollow superoval": (2.5, True),
+    "hollow rectangle": (BOX, True),
+}
+"""exponent, and whether it has a wall"""
+part = st.floats(0.0, 1.0)
+
+
+@st.composite
+def oars(draw, shapes=("oval",), rigs=("lock", "pins"), wood=spruce, slope=1 / 20, thickest=0.055, **parts):
+    """Any oar, loaded every way at once: of one of the shapes all along, in one of the rigs."""
+
+    def between(low, high):
+        return low + (high - low) * draw(part)
+
+    total = between(1.8, 3.2)
+    hand = between(0.03, 0.15)
+    exponent, hollow = SHAPES[draw(st.sampled_from(shapes))]
+    sizes = [between(0.03, thickest) for _ in range(3)]
+    flatter = [d * between(0.75, 1.1) for d in sizes]
+    # an oval of 0.75 to 1 has a least radius of 0.28 of its depth: no wall here folds over itself
+    wall = between(0.12, 0.25) * min(*sizes, *flatter) if hollow else SOLID
+    places_ = (0.0, 0.4 * total, total)
+    stations = [station(x, d, w, exponent, wall) for x, d, w in zip(places_, sizes, flatter, strict=True)]
+    if draw(st.sampled_from(rigs)) == "lock":
+        where = in_lock(hand, between(0.25, 0.34) * total, contact=draw(st.sampled_from((0.0, 0.04))), seat=0.06)
+    else:
+        cut, reach = between(0.30, 0.36) * total, between(0.06, 0.14)
+        where = on_pins(
+            hand, cut, cut + 0.004,
+            inner=(cut - 0.01 - reach / 2, cut - 0.01 - reach, cut - 0.01),
+            outer=(cut + 0.02 + reach / 2, cut + 0.02, cut + 0.02 + reach),
+            ratio=between(0.6, 1.6), wraps=draw(st.sampled_from((0, 1))),
+        )  # fmt: skip
+    usual = {
+        "blade": blade(
+            between(0.65, 0.85) * total,
+            total,
+            area=0.07,
+            width=0.13,
+            off_axis=between(0.0, 0.03),
+            mass=between(0.0, 0.8),
+        ),
+        "rower": rower(**GENERAL),
+        "duty": duty(speed=between(0.0, 3.0), handle_free=draw(st.sampled_from([0, 1]))),
+        "pieces": (piece(0.0, total, wood(), slope=slope, moisture=0.16),),
+    }
+    return shaft(length=total, stations=stations, rig=where, **{**usual, **parts})

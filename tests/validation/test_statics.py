@@ -10,13 +10,14 @@ from math import isclose, pi
 import numpy as np
 import pytest
 from hypothesis import given, settings
-from hypothesis import strategies as st
 from scipy.integrate import quad
 from shafts import (
+    GENERAL,
     blade,
     duty,
     force,
     in_lock,
+    oars,
     on_pins,
     piece,
     plain_wood,
@@ -39,8 +40,6 @@ from shaftcheck.model import number
 EXACT = 1e-12
 POINT = 1e-9
 """right at a point force: it is spread over 1e-9 m, and so takes R x 1e-9 / 8 off the peak"""
-
-GENERAL = {"steady": 150, "hard": 300, "start": 500, "once": 700, "back": 440, "push": 500, "lever": 400}
 
 
 def one_piece(**changes):
@@ -417,48 +416,6 @@ def test_gravity():
 
 
 # -------------------------------------------------------------------------------------------------------- closure
-
-length = st.floats(1.8, 3.2)
-part = st.floats(0.0, 1.0)
-
-
-def between(low, high, t):
-    return low + (high - low) * t
-
-
-@st.composite
-def oars(draw):
-    """Any oar of either rig, loaded every way at once."""
-    total = draw(length)
-    hand = between(0.03, 0.15, draw(part))
-    sizes = [between(0.03, 0.055, draw(part)) for _ in range(6)]
-    neck = between(0.65, 0.85, draw(part)) * total
-    off = between(0.0, 0.04, draw(part))
-    stations = (
-        station(0, sizes[0], sizes[1]),
-        station(0.4 * total, sizes[2], sizes[3]),
-        station(total, sizes[4], sizes[5]),
-    )
-    if draw(st.booleans()):
-        where = in_lock(hand, between(0.25, 0.34, draw(part)) * total, contact=between(0.0, 0.1, draw(part)))
-    else:
-        cut = between(0.30, 0.36, draw(part)) * total
-        reach = between(0.06, 0.14, draw(part))
-        where = on_pins(
-            hand, cut, cut + 0.004,
-            inner=(cut - 0.01 - reach / 2, cut - 0.01 - reach, cut - 0.01),
-            outer=(cut + 0.02 + reach * draw(part), cut + 0.02, cut + 0.02 + reach),
-            ratio=between(0.6, 1.6, draw(part)),
-        )  # fmt: skip
-    return shaft(
-        length=total,
-        stations=stations,
-        rig=where,
-        blade=blade(neck, total, area=0.07, width=0.13, off_axis=off, mass=between(0.0, 0.8, draw(part))),
-        rower=rower(**GENERAL),
-        duty=duty(speed=between(0.0, 3.0, draw(part)), mass=150, handle_free=draw(st.sampled_from([0, 1]))),
-        wood=spruce(),
-    )
 
 
 @given(oars())

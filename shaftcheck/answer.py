@@ -18,21 +18,23 @@ from shaftcheck.beam import Beam
 from shaftcheck.border.assemble import Built, assemble
 from shaftcheck.border.shaftfile import Entry, Reading, Value, changed, parse, read
 from shaftcheck.border.sizes import System, pull, show
+from shaftcheck.checks import JOINTS
+from shaftcheck.checks import notes as joint_notes
 from shaftcheck.checks.compare import NOT_CHECKED, Use
-from shaftcheck.errors import InputError
+from shaftcheck.checks.joint import Note
+from shaftcheck.errors import Fault, InputError
 from shaftcheck.loads import loaded
 from shaftcheck.model import Hinged, Shaft, number, stack
 from shaftcheck.movement import give
 from shaftcheck.strength import Setting, Step, duration, fatigue, ladder, piece_setting
 from shaftcheck.studies.thicken import thicken
 from shaftcheck.whole import Gives, Whole, gives_way, pull_to_break, whole
-from shaftcheck.words import CAUTIONS, FAILS, NOT_ASKED, near
+from shaftcheck.words import CAUTIONS, FAILS, KINDS, NOT_ASKED, near
 
-__all__ = ["Answer", "CaseLine", "Line", "Movement", "Oar", "Unknown", "answer", "answer_doc"]
+__all__ = ["Answer", "CaseLine", "Line", "Movement", "Oar", "Unknown", "answer", "answer_doc", "different"]
 
-MOST = 2000
-"""combinations of unknown inputs that are tried; beyond it a random choice of so many, with the extremes"""
-SEED = 20
+MOST = 4096
+"""combinations of unknown inputs that are tried at most"""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -110,6 +112,8 @@ class Oar:
     label: str
     state: str
     sentences: tuple[str, str]
+    reading: Reading
+    """its inputs as they were understood"""
     shaft: Shaft
     lines: tuple[Line, ...]
     """worst first; what is not known at the top of its kind"""
@@ -130,6 +134,8 @@ class Oar:
     steady_if_a_fifth_lower: float
     """use in steady rowing were the fatigue line a fifth lower"""
     advice: tuple[str, ...]
+    notes: tuple[Note, ...]
+    """what is told of the joints: marking out, cautions, what is better so"""
     assumptions: tuple[str, ...]
 
 
@@ -213,7 +219,7 @@ def answer_doc(doc: Mapping[str, Any], name: str, *, system: System | None = Non
             built, state, unknowns, words = _settle(reading, tick)
         except InputError as e:
             raise e if label == "as it stands" else InputError(f"{name}, as changed", e.faults) from None
-        oars.append(_oar(label if after is not None else "", built, state, words, reading.system))
+        oars.append(_oar(label if after is not None else "", reading, built, state, words))
         first = first or reading
     assert first is not None
     return Answer(
@@ -240,20 +246,17 @@ def _settle(reading: Reading, tick: Tick | None) -> tuple[Built, str | None, tup
     open_ = [e for e in reading.entries.values() if e.how == "unknown"]
     if not open_:
         return assemble(reading, told), None, (), ""
-    shape = tuple(len(e.options) for e in open_)
-    chosen = _combinations(shape)
+    open_ = _thinned(reading, open_)
+    chosen = list(itertools.product(*(range(len(e.options)) for e in open_)))
     built = [assemble(reading, told | _picked(open_, c)) for c in chosen]
     state, worst = _evaluate(built, tick)
     unknowns = _each(open_, chosen, state, reading.system)
-    whole_grid = math.prod(shape) <= MOST
-    tried = f"{len(chosen)} combinations of what is unknown were tried" + (
-        "" if whole_grid else f" of {math.prod(shape)}, by chance (seed {SEED}) beside all extremes"
-    )
+    tried = f"{len(chosen)} combinations of what is unknown were tried, the ends of each range among them"
     if (state == 1).all():
         verdict, words = None, f"Holds whatever it is: {tried}."
     elif (state == -1).all():
         verdict, words = None, f"Falls short whatever it is: {tried}."
-    elif (state == 0).any() and not (state == -1).any():
+    elif (state == 0).all():
         verdict, words = None, f"Not settled whatever it is: {tried}."
     else:
         verdict = "NOT SETTLED"
@@ -267,13 +270,29 @@ def _picked(open_: Sequence[Entry], index: Sequence[int]) -> dict[str, Value]:
     return {e.path: e.options[i] for e, i in zip(open_, index, strict=True)}
 
 
-def _combinations(shape: tuple[int, ...]) -> list[tuple[int, ...]]:
-    if math.prod(shape) <= MOST:
-        return list(itertools.product(*(range(n) for n in shape)))
-    ends = list(itertools.islice(itertools.product(*({0, n - 1} for n in shape)), MOST // 2))
-    rng = np.random.default_rng(SEED)
-    rest = [tuple(int(rng.integers(n)) for n in shape) for _ in range(MOST - len(ends))]
-    return list(dict.fromkeys(ends + rest))
+def _thinned(reading: Reading, open_: list[Entry]) -> list[Entry]:
+    """Return the unknown inputs with so few values of each range, ends in, that every combination can be tried.
+
+    Raises
+    ------
+    InputError
+        if there are too many of them even so.
+    """
+    for count in (9, 5, 3, 2):
+        thin = [
+            e if isinstance(e.options[0], str) else replace(e, options=tuple(_spread(e.options, count))) for e in open_
+        ]
+        if math.prod(len(e.options) for e in thin) <= MOST:
+            return thin
+    fault = Fault(
+        open_[-1].path, f"{len(open_)} inputs are unknown, too many to try all together", "measure one of them"
+    )
+    raise InputError(reading.name, [fault])
+
+
+def _spread(options: Sequence[Value], count: int) -> list[Value]:
+    last = len(options) - 1
+    return [options[round(i * last / (count - 1))] for i in range(count)]
 
 
 def _evaluate(built: Sequence[Built], tick: Tick | None) -> tuple[np.ndarray[Any, Any], np.ndarray[Any, Any]]:
@@ -346,7 +365,8 @@ def _size(e: Entry, value: float, system: System, side: Any) -> str:
 # -------------------------------------------------------------------------------------------------------- one shaft
 
 
-def _oar(label: str, built: Built, verdict: str | None, unknown_words: str, system: System) -> Oar:
+def _oar(label: str, reading: Reading, built: Built, verdict: str | None, unknown_words: str) -> Oar:
+    system = reading.system
     shaft = built.shaft
     beam = loaded(shaft, number(built.own))
     x = engine.refined(beam)
@@ -360,7 +380,7 @@ def _oar(label: str, built: Built, verdict: str | None, unknown_words: str, syst
     for key, value in asked.items():
         line = next(c for c in cases if c.case == key)
         use = line.use if key == "once" else max(line.use, life)
-        pulls[key] = value / use if use > 0.0 else math.inf
+        pulls[key] = math.nan if not line.known else value / use if use > 0.0 else math.inf
     state = _state(lines) if verdict is None else verdict
     advice = _advice(built, lines, system) if state != "HOLDS" else ()
     settings = _governing_setting(beam, lines)
@@ -368,6 +388,7 @@ def _oar(label: str, built: Built, verdict: str | None, unknown_words: str, syst
         label=label,
         state=state,
         sentences=_sentences(state, lines, pulls, asked, advice, built, unknown_words, system, shaft),
+        reading=reading,
         shaft=shaft,
         lines=lines,
         cases=cases,
@@ -382,8 +403,15 @@ def _oar(label: str, built: Built, verdict: str | None, unknown_words: str, syst
         damage=max((float(r.demand) for r in rows if r.check == "life"), default=math.nan),
         steady_if_a_fifth_lower=_fifth_lower(beam, cases),
         advice=advice,
+        notes=tuple(joint_notes(beam)),
         assumptions=built.assumptions,
     )
+
+
+def different(first: Reading, second: Reading) -> tuple[Entry, ...]:
+    """Return the inputs of the second that the first has not, or has otherwise."""
+    same = {(e.path, e.text, e.how) for e in first.entries.values()}
+    return tuple(e for e in second.entries.values() if (e.path, e.text, e.how) not in same)
 
 
 def _order(line: Line) -> tuple[int, float]:
@@ -410,7 +438,7 @@ def _line(beam: Beam, row: engine.Row) -> Line:
         demand=float(row.demand),
         capacity=float(row.capacity),
         unit=row.unit,
-        good_for=load / use if use > 0.0 else math.inf,
+        good_for=load / use if use > 0.0 else math.inf if use == 0.0 else math.nan,
         good_for_unit=case.driver_unit if case else "",
         good_for_words=case.driver_words if case else "",
         source=row.source,
@@ -438,7 +466,7 @@ def _cases(beam: Beam, found: Sequence[Use]) -> tuple[CaseLine, ...]:
                 x=x,
                 place=near(beam.shaft, x) if check else "",
                 load=load,
-                good_for=load / use if use > 0.0 else math.inf,
+                good_for=math.nan if unknown or math.isnan(use) else load / use if use > 0.0 else math.inf,
                 unit=case.driver_unit,
                 words=case.driver_words,
                 source=case.source,
@@ -536,11 +564,23 @@ def _advice(built: Built, lines: Sequence[Line], system: System) -> tuple[str, .
     straight = replace(shaft, pieces=tuple(replace(p, slope=np.minimum(p.slope, 1 / 20)) for p in shaft.pieces))
     if _passes(straight, own) and any(float(p.slope) > 1 / 20 for p in shaft.pieces):
         out.append("wood whose grain runs out no more than 1:20")
+    out += _other_joints(shaft, own)
     if not out:
         out.append(
             "no change of section within reach, nor straighter grain, makes it hold: a shorter oar, a lighter duty"
         )
     return tuple(out)
+
+
+def _other_joints(shaft: Shaft, own: Any) -> list[str]:
+    """Return the least change of each joint that alone makes the shaft hold."""
+    out = []
+    for i, joint in enumerate(shaft.joints):
+        for words, other in JOINTS[joint.kind].variants(shaft, joint):
+            if _passes(replace(shaft, joints=(*shaft.joints[:i], other, *shaft.joints[i + 1 :])), own):
+                out.append(words)
+                break
+    return out
 
 
 def _passes(shaft: Shaft, own: Any) -> bool:
@@ -560,11 +600,13 @@ def _sentences(
     shaft: Shaft,
 ) -> tuple[str, str]:
     """Return the verdict in two sentences fit to be said aloud."""
-    worst = max((line for line in lines if not math.isnan(line.use)), key=lambda line: line.use)
+    worst = max((line for line in lines if not math.isnan(line.use)), key=lambda line: line.use, default=None)
+    if worst is None:
+        return "Not settled: nothing that matters is known of this shaft.", "Do not work, cut or glue on this answer."
     where = f"{worst.place}, {show(worst.x, 'length', system)} from the handle end"
     under = f" under {worst.case_title}" if worst.case_title else " over a life's strokes"
     used = f"{math.ceil(worst.use * 100.0 - 1e-9)} % used{under}"
-    fails = FAILS.get(worst.check, worst.check)
+    fails = FAILS.get(worst.check, f"{KINDS.get(worst.kind, worst.kind)} ({worst.check})")
     laxer = f" with your own laxer divisor of {built.own:g}" if built.own < 1.0 else ""
     open_parts = [line.check for line in lines if not line.known]
     good = f"Work to {pull(pulls['once'])} once and {pull(pulls['steady'])} every stroke"
@@ -579,11 +621,11 @@ def _sentences(
         return first, f"{good}; {change}"
     if open_parts:
         first = (
-            f"Not settled: {' and '.join(dict.fromkeys(open_parts))} must be checked and was not; of what was checked, "
-            f"the weakest place is {where}, {used}."
+            f"Not settled{laxer}: {' and '.join(dict.fromkeys(open_parts))} must be checked and was not; of what was "
+            f"checked, the weakest place is {where}, {used}."
         )
         return first, f"Up to there {good[0].lower()}{good[1:]}; do not cut or glue on this answer."
-    first = f"Not settled: it hangs on what is unknown. {unknown_words}".strip()
+    first = f"Not settled{laxer}: it hangs on what is unknown. {unknown_words}".strip()
     return first, f"At the worst of it, {good[0].lower()}{good[1:]}."
 
 

@@ -14,6 +14,12 @@ from dataclasses import dataclass
 __all__ = ["DataError", "Fault", "InputError", "NotFoundError", "ShaftcheckError"]
 
 
+def _line(text: str, most: int) -> str:
+    """Return a text of a file as one readable line: nothing that breaks it or steers a terminal, nor endless."""
+    plain = "".join(c if c.isprintable() else f"\\x{ord(c):02x}" for c in text)
+    return plain if len(plain) <= most else f"{plain[: most - 3]}..."
+
+
 @dataclass(frozen=True, slots=True)
 class Fault:
     """One thing wrong with an input: where it stands, what is wrong, what to write instead."""
@@ -23,7 +29,7 @@ class Fault:
     write: str
 
     def __str__(self) -> str:
-        return f"{self.key}: {self.wrong}; {self.write}"
+        return f"{_line(self.key, 80)}: {_line(self.wrong, 180)}; {_line(self.write, 180)}"
 
 
 class ShaftcheckError(Exception):

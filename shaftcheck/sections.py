@@ -17,6 +17,8 @@ from shaftcheck.model import Array, Bools, Station
 
 __all__ = ["STEEP", "Section", "at", "dual_exponent", "properties", "shoulder", "slope"]
 
+FLATS = 1.12
+"""greatest over Bredt's mean shear in the wall of a section with flats (judgement: finite elements give 1.1)"""
 STEEP = 1.0 / 6.0
 """steepest run-out that the grain tables reach (ASTM D245, from memory)"""
 
@@ -191,7 +193,8 @@ def dual_exponent(exponent: Array) -> Array:
     2 for an oval (square root of the sum of squares), 1 for a rectangle (the sum, at its corner). The greatest of
     s1 cos + s2 sin over the boundary is the dual norm (Boyd & Vandenberghe, Convex Optimization, A.1.6, from memory).
     """
-    return np.where(np.isinf(exponent), 1.0, exponent / np.maximum(exponent - 1.0, 1e-9))
+    finite = np.where(np.isinf(exponent), 2.0, exponent)
+    return np.where(np.isinf(exponent), 1.0, finite / np.maximum(finite - 1.0, 1e-9))
 
 
 def at(x: Array, stations: tuple[Station, ...]) -> tuple[Array, Array, Array, Array]:
@@ -287,6 +290,9 @@ def properties(depth: Array, width: Array, exponent: Array, wall: Array) -> Sect
         q_y = superoval_first_moment(w=depth, d=width, n=n)
         shears_z = shear_formula(Q=q_z, I=seconds_z[0], b=width), rectangle_shear(A=areas[1])
         shears_y = shear_formula(Q=q_y, I=seconds_y[0], b=depth), rectangle_shear(A=areas[1])
+        # the oval inside bounds the greatest twist of a superoval, at its shorter axis's end; both ends take it
+        most = np.maximum(side, face)
+        side, face = np.where(exponent == 2.0, side, most), np.where(exponent == 2.0, face, most)
         twist = rectangle_twist(short=np.minimum(depth, width), long=np.maximum(depth, width))
         area, second_z, second_y, shear_z, shear_y, side, face = (
             np.where(box, b, o)
@@ -370,7 +376,7 @@ def _walled(d: Array, w: Array, n: Array, t: Array) -> tuple[Array, ...]:
         length = np.where(box, 2.0 * (w + d) - 4.0 * t, length)
         turned = turned | box
     fair = np.where(turned, 1.0, np.nan)
-    twist = wall_twist(A_m=middle, u=length, t=t)
+    twist = wall_twist(A_m=middle, u=length, t=t) * np.where(n == 2.0, 1.0, FLATS)
     shear_z = shear_formula(Q=q_z, I=second_z, b=2.0 * t)
     shear_y = shear_formula(Q=q_y, I=second_y, b=2.0 * t)
     return tuple(v * fair for v in (area, second_z, second_y, shear_z, shear_y, twist, twist))

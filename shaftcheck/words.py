@@ -6,7 +6,7 @@ from itertools import pairwise
 
 from shaftcheck.model import Hinged, Shaft
 
-__all__ = ["CAUTIONS", "FAILS", "NOT_ASKED", "STATES", "near"]
+__all__ = ["CAUTIONS", "FAILS", "KINDS", "NOT_ASKED", "STATES", "near"]
 
 STATES = ("HOLDS", "FALLS SHORT", "NOT SETTLED")
 """all known and met; something known is not met; nothing known is unmet, but something needed is not known"""
@@ -21,6 +21,9 @@ FAILS: dict[str, str] = {
     "bearing at the lock": "is dented by the lock",
     "hollow under the lock": "splits under the lock, being hollow there",
 }
+
+KINDS: dict[str, str] = {"breaks": "breaks", "splits": "splits", "dents": "is dented", "yields": "gives"}
+"""what happens where a check of that kind fails, when FAILS has no better words"""
 
 CAUTIONS: tuple[tuple[str, str], ...] = (
     (

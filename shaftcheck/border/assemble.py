@@ -68,20 +68,18 @@ def assemble(reading: Reading, values: Mapping[str, Value]) -> Built:
     assumed = [e.key.why for e in reading.entries.values() if e.how == "assumed" and e.key.why]
     length, neck = v["oar.length"], v["oar.length"] - v["oar.blade_length"]
     stations = _stations(reading, v, length, neck, faults)
-    if faults:  # joints lie on the sections, so these must be right first
-        raise InputError(reading.name, faults)
-    joints = _joints(reading, v, stations, length, neck, faults)
+    # joints lie on the sections, so these must be right first
+    joints = () if faults else _joints(reading, v, stations, length, neck, faults)
     rig = _rig(v, neck, faults)
     pieces = _pieces(reading, v, length, joints, rig, faults, assumed)
-    if faults:
-        raise InputError(reading.name, faults)
     rectangle = v["oar.blade_length"] * v["oar.blade_width"]
     area = v.get("oar.blade_area")
+    if area is not None and reading.entries["oar.blade_area"].how == "unknown":
+        area = min(area, rectangle)  # it can't be more
     if area is not None and area > rectangle * 1.001:
-        raise InputError(
-            reading.name,
-            [Fault("oar.blade_area", "more than the blade's length times its width", "measure one face again")],
-        )
+        faults.append(Fault("oar.blade_area", "more than the blade's length times its width", "measure one face again"))
+    if faults:
+        raise InputError(reading.name, faults)
     outer = pieces[-1]
     mass = v.get("oar.blade_weight")
     off = v.get("oar.water_off_axis")
@@ -174,7 +172,7 @@ def _stations(reading: Reading, v: _Values, length: float, neck: float, faults: 
             Fault(
                 f"section.{reading.counts['section']}.at",
                 "the sections end before the neck, where the blade begins",
-                f'give a section at = "{sizes.show(neck, "length")}"',
+                f'give a section at = "{sizes.show(neck, "length", side="up")}"',
             )
         )
     return tuple(out)
@@ -276,9 +274,12 @@ def _rig(v: _Values, neck: float, faults: list[Fault]) -> Rig:
     ratio, moves = v.get("rig.link_ratio"), (v.get("rig.hand_moves"), v.get("rig.blade_moves"))
     if ratio is None and None not in moves:
         tip = v["oar.length"] - v["oar.blade_length"] / 2.0
-        ratio = (float(moves[1] or 0) / (tip - v["rig.outer_pin"])) / (
-            float(moves[0] or 0) / (v["rig.inner_pin"] - hand)
-        )
+        arms = max(tip - v["rig.outer_pin"], 1e-9), max(v["rig.inner_pin"] - hand, 1e-9)
+        ratio = (float(moves[1] or 0) / arms[0]) / (float(moves[0] or 0) / arms[1])
+        bounds = TABLES["rig"]["link_ratio"]
+        if not bounds.low <= ratio <= bounds.high:
+            wrong = f"gives a ratio of {ratio:.3g}, which must lie between {bounds.low:g} and {bounds.high:g}"
+            faults.append(Fault("rig.blade_moves", wrong, "measure both again"))
     elif ratio is None or any(m is not None for m in moves):
         faults.append(
             Fault(
@@ -358,7 +359,7 @@ def _pieces(
         x = float(a.end)
         joined = any(float(j.start) <= x <= float(j.end) for j in joints)
         cut = isinstance(rig, Hinged) and float(rig.saw) - 1e-9 <= x <= float(rig.restart) + 1e-9
-        if not joined and not cut:
+        if not joined and not cut and (joints or not reading.counts["joint"]):
             faults.append(
                 Fault(
                     "wood",

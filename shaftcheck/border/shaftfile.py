@@ -81,8 +81,10 @@ def parse(text: str, name: str) -> dict[str, Any]:
         if it is not TOML.
     """
     try:
-        return tomllib.loads(text)
-    except tomllib.TOMLDecodeError as e:
+        return tomllib.loads(text.removeprefix("\ufeff"))
+    except RecursionError:
+        raise InputError(name, [Fault("file", "nested too deep", "write plain tables and keys")]) from None
+    except ValueError as e:
         hint = 'write key = "value" with the value in double quotes; an inch mark inside needs single quotes around it'
         raise InputError(name, [Fault("file", f"not TOML: {str(e)[0].lower()}{str(e)[1:]}", hint)]) from None
 
@@ -96,6 +98,10 @@ def changed(doc: Mapping[str, Any]) -> dict[str, Any] | None:
     change = doc.get("change")
     if change is None:
         return None
+    if not isinstance(change, Mapping):
+        raise InputError("change", [Fault("change", "not a table", "write [change] or [change.rig], keys below it")])
+    if "change" in change:
+        raise InputError("change", [Fault("change.change", "a change within a change", "write one [change]")])
     out = {k: v for k, v in doc.items() if k not in ("change", "measured")}
     for key, value in change.items():
         old = out.get(key)
@@ -144,7 +150,9 @@ def read(doc: Mapping[str, Any], name: str) -> Reading:
             faults.append(Fault(table, "not a table", f"write [{table}] on a line of its own, its keys below"))
             continue
         if table == "rig":
-            keys = RIGS.get(str(kind), {"kind": keys["kind"]} if kind is None else keys)
+            if kind not in RIGS:  # which other keys there are hangs on the kind
+                given = {k: v for k, v in given.items() if k == "kind"}
+            keys = RIGS.get(str(kind), {"kind": keys["kind"]})
         faults += _table(table, given, keys, own, entries)
     counts: dict[str, int] = {}
     for table, keys in LISTS.items():

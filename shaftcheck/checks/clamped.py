@@ -60,7 +60,7 @@ def inner_shear(*, w_i: Array, w: Array, L: Array) -> Array:
 )
 def seat_beta(*, k: Array, E: Array, I: Array) -> Array:  # noqa: E741
     """(k / 4 E I)^(1/4)."""
-    return (k / (4 * E * I)) ** (1 / 4)
+    return (k / (4 * E * I)) ** 0.25
 
 
 @formula(

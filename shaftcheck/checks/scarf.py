@@ -75,7 +75,7 @@ def unlike_peak(*, E_1: Array, E_2: Array, xi: Array) -> Array:
 )
 def glue_limit(*, r_n: Array, r_t: Array, f_t: Array, f_v: Array) -> Array:
     """Fibre stress that a glue line in tension carries."""
-    return ((r_n / f_t) ** 2 + (r_t / f_v) ** 2) ** (-1 / 2)
+    return ((r_n / f_t) ** 2 + (r_t / f_v) ** 2) ** -0.5
 
 
 GLUES: dict[str, str] = {

@@ -27,8 +27,8 @@ def cases(shaft: Shaft, at: Places) -> Iterator[Case]:
     sides = (
         ("forward", Force(place="tip", forward=side_force, couple_up=couple)),
         ("aft", Force(place="tip", forward=-side_force, couple_up=couple)),
-        ("up", Force(place="tip", up=side_force, couple_up=-couple)),
-        ("down", Force(place="tip", up=-side_force, couple_up=couple)),
+        ("up", Force(place="tip", up=side_force, couple_up=couple)),
+        ("down", Force(place="tip", up=-side_force, couple_up=-couple)),
     )
     for way, side in sides:
         yield Case(

@@ -10,8 +10,8 @@ import math
 from importlib.metadata import version
 from typing import Any
 
-from shaftcheck.answer import Answer, Oar
-from shaftcheck.border.shaftfile import Entry
+from shaftcheck.answer import Answer, Oar, different
+from shaftcheck.border.shaftfile import Entry, Reading
 
 __all__ = ["record", "value"]
 
@@ -45,7 +45,7 @@ def _entry(e: Entry) -> dict[str, Any]:
     return out
 
 
-def _oar(oar: Oar) -> dict[str, Any]:
+def _oar(first: Reading, oar: Oar) -> dict[str, Any]:
     m, w, g = oar.movement, oar.whole, oar.gives
     low_high = dict(zip(("half", "low", "high"), (value(p, "N") for p in oar.to_break), strict=True))
     return {
@@ -124,7 +124,11 @@ def _oar(oar: Oar) -> dict[str, Any]:
         "damage_sum": value(oar.damage, ""),
         "steady_use_if_the_fatigue_line_were_a_fifth_lower": value(oar.steady_if_a_fifth_lower, ""),
         "what_would_change_it": list(oar.advice),
+        "told_of_the_joints": [{"grade": n.grade, "text": n.text, "origin": n.origin} for n in oar.notes],
         "assumptions": list(oar.assumptions),
+        "inputs_that_differ": {}
+        if first is oar.reading
+        else {e.path: _entry(e) for e in different(first, oar.reading)},
     }
 
 
@@ -136,7 +140,7 @@ def record(a: Answer) -> dict[str, Any]:
         "title": a.title,
         "note": a.note,
         "verdict": a.state,
-        "oars": [_oar(o) for o in a.oars],
+        "oars": [_oar(a.reading, o) for o in a.oars],
         "inputs": {path: _entry(e) for path, e in a.reading.entries.items()},
         "woods": {
             name: {
@@ -155,7 +159,7 @@ def record(a: Answer) -> dict[str, Any]:
                 ],
                 "lacks": [{"check": lack.check, "needs": lack.needs} for lack in card.missing],
             }
-            for name, card in a.reading.woods.items()
+            for name, card in {k: c for o in a.oars for k, c in o.reading.woods.items()}.items()
         },
         "unknown": {
             "words": a.unknown_words,

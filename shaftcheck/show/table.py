@@ -8,7 +8,7 @@ from collections.abc import Iterable, Sequence
 
 from tabulate import tabulate
 
-from shaftcheck.answer import Answer, CaseLine, Line, Oar
+from shaftcheck.answer import Answer, CaseLine, Line, Oar, different
 from shaftcheck.border.shaftfile import Entry
 from shaftcheck.border.sizes import Dimension, Side, System, both, pull, show
 
@@ -85,6 +85,8 @@ def _fitted(rows: Sequence[tuple[str, ...]], heads: Sequence[str], align: str) -
 def _lines(oar: Oar, system: System) -> str:
     rows = []
     for line in oar.lines:
+        if line.use == 0.0 and line.demand == 0.0:
+            continue  # named below the table
         unchecked = line.kind == "is not checked"
         under = line.case_title or ("" if unchecked else "all strokes of a life")
         rows.append(
@@ -105,11 +107,10 @@ def _lines(oar: Oar, system: System) -> str:
 
 def _case(c: CaseLine, system: System, title: str) -> tuple[str, ...]:
     load = f"{c.load:g} x weight" if not c.unit else show(c.load, "force", system)
-    good = (
-        f"{math.floor(c.good_for * 10) / 10:g} x weight"
-        if not c.unit
-        else show(c.good_for, "force", system, side="down")
-    )
+    if not c.unit and math.isfinite(c.good_for):
+        good = f"{math.floor(c.good_for * 10) / 10:g} x weight"
+    else:
+        good = show(c.good_for, "force", system, side="down")
     used = percent(c.use, c.known)
     return title, load, c.check, c.place, show(c.x, "length", system), c.bends, used, good
 
@@ -174,11 +175,15 @@ def _whole(oar: Oar, system: System) -> list[str]:
     ]
 
 
+def _down(factor: float) -> float:
+    return math.floor(factor * 1000.0) / 1000.0
+
+
 def _ladder(oar: Oar, system: System) -> str:
     rows = [
         (
             s.name,
-            "" if i == 0 else f"x {math.floor(s.factor.item() * 1000) / 1000:.3f}",
+            "" if i == 0 else "not known" if math.isnan(s.factor.item()) else f"x {_down(s.factor.item()):.3f}",
             show(s.after.item(), "stress", system, side="down"),
             "\n".join(textwrap.wrap(s.source, 48)),
         )
@@ -198,8 +203,8 @@ def _echo(e: Entry) -> tuple[str, str, str]:
     return e.path, show(e.value, kind) if kind in ("slope", "ratio") else both(e.value, kind), e.how
 
 
-def _inputs(a: Answer) -> str:
-    rows = [_echo(e) for e in a.reading.entries.values()]
+def _inputs(entries: Iterable[Entry]) -> str:
+    rows = [_echo(e) for e in entries]
     told = [(path, f"{text}" + ("" if how == "told" else f"  ({how})")) for path, text, how in rows]
     half = (len(told) + 1) // 2
     pairs = [(*told[i], *(told[i + half] if i + half < len(told) else ("", ""))) for i in range(half)]
@@ -239,11 +244,19 @@ def full(a: Answer) -> str:
         if oar.label:
             out += [oar.label.capitalize(), ""]
         out += [_lines(oar, system), "", _cases(oar, system), ""]
+        met = [line.check for line in oar.lines if line.use == 0.0 and line.demand == 0.0]
+        out += [_wrap(", ".join(met) + ".", "Met besides: "), ""] if met else []
         missing = dict.fromkeys(f"{line.check}: {line.unknown}" for line in oar.lines if not line.known)
         out += [_wrap(text, "Not known: ") for text in missing]
         out += [*(_wrap(text) for text in _whole(oar, system)), "", _ladder(oar, system), ""]
+        out += [_wrap(f"{n.text} ({n.origin}).", f"{n.grade.capitalize()}: ") for n in oar.notes]
         out += [_wrap("; ".join(oar.assumptions) + ".", "Taken for granted: "), ""]
     if a.measured:
         out += [_grid(a.measured, ("measured", "by you", "computed"), "lrr"), ""]
-    out += [_inputs(a), "", *_said(a)]
+    out += [_inputs(a.reading.entries.values()), ""]
+    for oar in a.oars[1:]:
+        differs = different(a.reading, oar.reading)
+        if differs:
+            out += [f"{oar.label}, where it differs", _inputs(differs), ""]
+    out += _said(a)
     return "\n".join(out)

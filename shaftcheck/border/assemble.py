@@ -10,6 +10,7 @@ from shaftcheck.border import sizes
 from shaftcheck.border.keys import TABLES
 from shaftcheck.border.shaftfile import Reading
 from shaftcheck.border.wood_cards import model_wood, with_estimates
+from shaftcheck.border.woods import find_tube
 from shaftcheck.checks import JOINTS
 from shaftcheck.checks.joint import Setting
 from shaftcheck.errors import Fault, InputError
@@ -236,11 +237,20 @@ def _joints(
         path = f"joint.{i}"
         kind = JOINTS[str(v.word(f"{path}.kind"))]
         mine = {key: v.values[f"{path}.{key}"] for key in kind.keys if f"{path}.{key}" in v.values}
-        setting = Setting(path=path, values=mine, stations=stations, length=length, neck=neck, faults=faults)
+        setting = Setting(
+            path=path, values=mine, stations=stations, length=length, neck=neck, faults=faults, tubes=_tube
+        )
         joint = kind.build(setting)
         if joint is not None:
             out.append(joint)
     return tuple(out)
+
+
+def _tube(name: str) -> dict[str, float]:
+    """Return what is known of a tube material, as "property, direction" [SI]; nan where not known."""
+    card = find_tube(name)
+    known = {f"{r.property}, {r.direction}": card.value(r.property, r.direction) for r in card.rows}
+    return known | {"trust": float(all(r.trust != "low" for r in card.rows if r.taken))}
 
 
 def _rig(v: _Values, neck: float, faults: list[Fault]) -> Rig:

@@ -17,6 +17,7 @@ from shaftcheck.checks.joint import JointKind, Note
 from shaftcheck.checks.lock import lock
 from shaftcheck.checks.member import bending, damage, shear
 from shaftcheck.checks.scarf import SCARF
+from shaftcheck.checks.takedown import TAKEDOWN
 from shaftcheck.checks.unchecked import known_only
 from shaftcheck.model import OnePiece, Shaft
 
@@ -24,7 +25,7 @@ __all__ = ["ALWAYS", "CHECKS", "JOINTS", "Check", "declared", "notes"]
 
 Check = Callable[[Beam, Cut], Iterator[Use]]
 
-JOINTS: dict[str, JointKind] = {k.kind: k for k in (SCARF, known_only("takedown"), known_only("repair"))}
+JOINTS: dict[str, JointKind] = {k.kind: k for k in (SCARF, TAKEDOWN, known_only("repair"))}
 
 
 def joints(beam: Beam, cut: Cut) -> Iterator[Use]:

@@ -36,6 +36,9 @@ class Setting:
     length: float
     neck: float
     faults: list[Fault]
+    tubes: Callable[[str], Mapping[str, float]] | None = None
+    """what is known of a tube material by name, as "property, direction" in SI, nan where not known; "trust" is 1 where
+    no value taken is of low trust; raises NotFoundError"""
 
     def size(self, key: str) -> float | None:
         """Return a size of the joint [SI], or None."""

@@ -24,7 +24,7 @@ from shaftcheck.checks.member import bending_limit, exponent, fibre_parts, fibre
 from shaftcheck.errors import NotFoundError
 from shaftcheck.formula import Sym, carried, formula
 from shaftcheck.key import Key
-from shaftcheck.model import Array, Joint, OnePiece, Shaft, Station, number
+from shaftcheck.model import Array, Bools, Joint, OnePiece, Shaft, Station, number
 from shaftcheck.sections import oval_area, oval_second_moment, oval_shear, oval_twist
 from shaftcheck.strength import MEMBER_SHEAR
 
@@ -109,6 +109,21 @@ def swelling(*, D: Array, c: Array, M_p: Array, M: Array) -> Array:
     return D * c * np.maximum(M_p - M, 0)
 
 
+@formula(
+    Sym("V_i", "N", "shear force inside"),
+    "Hetenyi, Beams on Elastic Foundation (1946), long beam with end force and end moment (from memory); the two added "
+    "without their signs",
+    V=Sym("V", "N", "shear force at the mouth", low=0.0),
+    M=Sym("M", "N*m", "bending moment at the mouth", low=0.0),
+    beta=Sym("beta", "1/m", "how fast the seat takes over", low=0.0),
+    u=Sym("u", "", "way from the mouth times beta", low=0.0),
+)
+def springy_shear(*, V: Array, M: Array, beta: Array, u: Array) -> Array:
+    """Shear force inside a long springy socket; a moment alone gives at most 0.645 beta M."""
+    inside: Array = V * np.exp(-u) * np.abs(np.cos(u) - np.sin(u)) + 2 * M * beta * np.exp(-u) * np.abs(np.sin(u))
+    return inside
+
+
 @formula(Sym("M_w", "N*m", "moment in the wood"), _DERIVED, M_c=_MC, V=_VA, L=_L, t=_T)
 def wood_moment(*, M_c: Array, V: Array, L: Array, t: Array) -> Array:
     """Bending moment that the wood still has inside the tube."""
@@ -149,7 +164,7 @@ def tube_second_moment(*, D_o: Array, D_i: Array) -> Array:
 
 @formula(
     Sym("s", "m**-2", "shear stress for unit shear"),
-    f"{_GERE}, 4 V (r2^2 + r2 r1 + r1^2) / (3 A (r2^2 + r1^2)), Example 5-13",
+    f"{_GERE}, 4 V (r2^2 + r2 r1 + r1^2) / (3 A (r2^2 + r1^2)), Example 5-13 (from memory)",
     D_o=_OUT,
     D_i=_IN,
     A=Sym("A", "m**2", "area", low=0.0),
@@ -219,7 +234,8 @@ def pin_force(*, N: Array, T: Array, D: Array) -> Array:
 
 @formula(
     Sym("tau", "Pa", "shear stress in the pin"),
-    "force over area, mean: 2 P / pi d^2 in double shear, Gere & Goodno, Mechanics of Materials, Example 1-5",
+    "force over area, mean: 2 P / pi d^2 in double shear, Gere & Goodno, Mechanics of Materials, Example 1-5 (from "
+    "memory)",
     P=_P,
     n=Sym("n", "", "walls that the pin goes through", low=1.0, high=2.0),
     d=_PIN,
@@ -231,7 +247,7 @@ def pin_shear(*, P: Array, n: Array, d: Array) -> Array:
 
 @formula(
     Sym("sigma_b", "Pa", "bearing stress"),
-    "force over projected area, Gere & Goodno, Mechanics of Materials, Example 1-5",
+    "force over projected area, Gere & Goodno, Mechanics of Materials, Example 1-5 (from memory)",
     P=_P,
     n=Sym("n", "", "walls that the pin goes through", low=1.0, high=2.0),
     d=_PIN,
@@ -286,7 +302,7 @@ def pin_bends(*, d: Array, s: Array, f: Array) -> Array:
 )
 def button_bends(*, d: Array, s: Array, h: Array) -> Array:
     """Force at which a button's peg is spent in bending."""
-    return 27 * np.pi * d**3 * s / (128 * h)
+    return 27 * d**3 * np.pi * s / (128 * h)
 
 
 @formula(
@@ -297,7 +313,7 @@ def button_bends(*, d: Array, s: Array, h: Array) -> Array:
 )
 def hole_through_fibres(*, d: Array, D: Array) -> Array:
     """What a hole through the extreme fibres leaves of a round's second moment."""
-    return 1 - 16 * d / (3 * np.pi * D)
+    return 1 - 16 * d / (3 * D * np.pi)
 
 
 @formula(
@@ -308,7 +324,7 @@ def hole_through_fibres(*, d: Array, D: Array) -> Array:
 )
 def hole_at_axis(*, d: Array, D: Array) -> Array:
     """What a hole along the neutral axis leaves of a round's second moment."""
-    return 1 - 16 * (d / D) ** 3 / (3 * np.pi)
+    return 1 - 16 * d**3 / (3 * D**3 * np.pi)
 
 
 @formula(
@@ -330,8 +346,8 @@ def hole_in_ring(*, d: Array, r: Array) -> Array:
     z=Sym("z", "m", "from the joint to the blade's tip", low=0.0),
 )
 def play(*, g: Array, L: Array, z: Array) -> Array:
-    """How far the blade's tip moves freely, from stop to stop, by the clearance of one half."""
-    return 2 * g / L * z
+    """How far the blade's tip moves freely each way by the clearance of one half."""
+    return g / L * z
 
 
 # ------------------------------------------------------------------------------------------------------- what is told
@@ -396,7 +412,7 @@ KEYS: dict[str, Key] = {
         help="what the wood inside the tube is turned to where spigot_size is not told",
         example="lesser size",
         assume="lesser size",
-        why="wood inside a takedown's sleeve whose size is not told is round, of the least size that the shaft has there",
+        why="wood inside a takedown's sleeve whose size is not told is round, of the least size of the shaft there",
         choices=("lesser size",),
     ),
     "wall": Key(kind="length", help="of the tube", example="1.6 mm", low=0.0003, high=0.02),
@@ -584,6 +600,10 @@ def _carries(name: str, values: Mapping[str, float]) -> _Carries:
     def get(prop: str, way: str = "along") -> float:
         return values.get(f"{prop}, {way}", np.nan)
 
+    def modulus(way: str) -> float:
+        told = get("modulus of elasticity", way)
+        return get("flexural modulus", way) if np.isnan(told) else told
+
     words = name.casefold()
     share = next((s for word, s in ENDURES.items() if word in words), np.nan)
     pull, yields = get("tensile strength"), get("yield strength")
@@ -603,21 +623,8 @@ def _carries(name: str, values: Mapping[str, float]) -> _Carries:
         across=get("tensile strength", "across") / LAMINATE,
         shear=get("shear strength") / LAMINATE,
         endurance=share * least,
-        modulus=min(
-            max((get(p, "along") for p in _MODULI), key=_known_first),
-            max((get(p, "across") for p in _MODULI), key=_known_first),
-        )
-        / LAMINATE
-        if any(get(p, "across") == get(p, "across") for p in _MODULI)
-        else np.nan,
+        modulus=float(np.minimum(modulus("along"), modulus("across"))) / LAMINATE,
     )
-
-
-_MODULI = ("modulus of elasticity", "flexural modulus")
-
-
-def _known_first(value: float) -> float:
-    return -np.inf if np.isnan(value) else value
 
 
 def least_size(stations: tuple[Station, ...], start: Array, end: Array) -> Array:
@@ -649,9 +656,8 @@ def _lengths(s: Setting) -> tuple[float, float] | None:
         wrong = "needed: the engaged length of ONE half"
         if whole is not None:
             wrong = (
-                "sleeve_length alone does not tell how far ONE half is engaged, and that is what holds it: the pressure "
-                "goes with 1 over its square, so a whole sleeve taken for a quarter of it understates the pressure "
-                "sixteenfold"
+                "sleeve_length does not tell the engaged length of ONE half, and a length four times too great "
+                "understates the pressure sixteenfold"
             )
         s.fault("overlap", wrong, "measure from one half's end to the tube's mouth; write overlap = \"170 mm\"")
         return None
@@ -757,9 +763,9 @@ def build(s: Setting) -> Takedown | None:
 HALVES = ("inner", "outer")
 OF_A_HALF = (
     "bearing",
-    "bearing (springy)",
     "bearing (loose)",
-    "inner shear",
+    "inner shear (stiff)",
+    "inner shear (springy)",
     "beside the mouth",
     "wood inside",
 )
@@ -843,7 +849,6 @@ def _peaks(moment: Array, away: Array, length: Array) -> tuple[Array, Array]:
     other = np.maximum(rigid_inner(V=v, M_c=m, L=length), 0.0)
     rises = moment * away > 0.0
     mouth, end = np.where(rises, other, edge), np.where(rises, edge, other)
-    mouth, end = np.where(v == 0.0, edge, mouth), np.where(v == 0.0, edge, end)
     wood = inner_shear(w_i=end, w=mouth, L=length)
     tube = inner_shear(w_i=mouth, w=end, L=length)
     return np.maximum(wood, v), np.maximum(tube, v)
@@ -868,6 +873,11 @@ def check(beam: Beam, j: Takedown) -> Iterator[Use]:
     yield from _place(beam, j)
 
 
+def _seat(half: _Half, size: Array) -> Array:
+    """Return the line stiffness of the wood in the tube, without a liner [Pa]."""
+    return seat_stiffness(E=half.limit("stiffness"), r=ACROSS_STIFF, b=size, d=size, t=number(0.0), E_l=number(1e9))
+
+
 def _still_and_not(half: _Half) -> tuple[tuple[Array, Array], tuple[Array, Array]]:
     """Return shear force and moment at mid-overlap, both ways together, of the loads and of the weight."""
     (m_s, v_s), (m_f, v_f), (m_w, v_w) = half.moments()
@@ -876,14 +886,14 @@ def _still_and_not(half: _Half) -> tuple[tuple[Array, Array], tuple[Array, Array
 
 def _bearing(beam: Beam, j: Takedown, half: _Half, presses: list[tuple[Array, Array]]) -> Iterator[Use]:
     size, length, wet = j.size[_LIFT], half.length, j.wet[_LIFT] == 1.0
-    stiffness = half.limit("stiffness")
-    seat = seat_stiffness(E=stiffness, r=ACROSS_STIFF, b=size, d=size, t=number(0.0), E_l=number(1e9))
+    seat = _seat(half, size)
     dry_limit = half.limit("bearing")
     limit = np.where(wet, half.limit("wet bearing"), dry_limit)
     pieces = beam.shaft.pieces
-    per_piece = [np.stack(np.broadcast_arrays(*v), axis=-1)[..., None, :] for v in zip(*[
-        (p.wood.green_at, p.moisture) for p in pieces], strict=True)]  # fmt: skip
-    green_at, moisture = (half.inside.pick(v) for v in per_piece)
+    green_at, moisture = (
+        half.inside.pick(np.stack(np.broadcast_arrays(*values), axis=-1)[..., None, :])
+        for values in ([p.wood.green_at for p in pieces], [p.moisture for p in pieces])
+    )
     swells = half.least(swelling(D=size, c=SWELLS[0], M_p=green_at, M=moisture))
     dry = j.clearance[_LIFT] + 0.0 * swells
     loads, weight = _still_and_not(half)
@@ -895,16 +905,6 @@ def _bearing(beam: Beam, j: Takedown, half: _Half, presses: list[tuple[Array, Ar
         a, b = (loose_edge(V=v, M_c=m, L=length, a=touch) for v, m in (loads, weight))
         return edge_pressure(w=a, b=size, k=CURVED), edge_pressure(w=b, b=size, k=CURVED)
 
-    mouth_loads = (
-        np.hypot(half.beside.forward, half.beside.up),
-        np.hypot(half.beside.moment_stroke, half.beside.moment_flat),
-    )
-    mouth_weight = np.abs(half.beside.still_up), np.abs(half.beside.still_flat)
-    beta = seat_beta(k=seat, E=stiffness, I=oval_second_moment(w=size, d=size))
-    springy = tuple(
-        edge_pressure(w=foundation_edge(V=v, M=m, beta=beta, L=length), b=size, k=CURVED)
-        for v, m in (mouth_loads, mouth_weight)
-    )
     for name, (demand, still), capacity, source in (
         (
             "bearing",
@@ -914,16 +914,10 @@ def _bearing(beam: Beam, j: Takedown, half: _Half, presses: list[tuple[Array, Ar
             "swelling leaves and the green strength",
         ),
         (
-            "bearing (springy)",
-            springy,
-            limit,
-            "spigot on a springy seat (Hetenyi, from memory), times 4/pi; wood's modulus across 0.10 of that along",
-        ),
-        (
             "bearing (loose)",
             stiff(dry, dry_limit),
             dry_limit,
-            "stiff spigot tilted by its dry clearance, on as much as touches when it is just met (derived), times 4/pi; "
+            "stiff spigot tilted by its dry clearance, on what touches when it is just met (derived), times 4/pi; "
             "dry strength",
         ),
     ):
@@ -947,26 +941,41 @@ def _inner_shear(j: Takedown, half: _Half) -> Iterator[Use]:
     limit = carried(limit * MEMBER_SHEAR, limit)
     unit = oval_shear(A=oval_area(w=size, d=size))
     twist = oval_twist(w=size, d=size)
-    (stroke, flat, still) = (_peaks(m, v, half.length)[0] for m, v in half.moments())
-    none = 0.0 * half.mid.torque
-    a = shear_with_twist(V=stroke, s=unit, T=half.mid.torque, t=twist)
-    b = shear_with_twist(V=flat, s=unit, T=half.mid.torque, t=twist)
-    p = shear_with_twist(V=still, s=unit, T=none, t=twist)
-    plain_a, plain_b = (shear_with_twist(V=v, s=unit, T=none, t=twist) for v in (stroke, flat))
-    # the torque's stress runs round: it adds to the greater of the two
-    a, b = np.where(stroke >= flat, a, plain_a), np.where(stroke >= flat, plain_b, b)
-    yield Use(
-        check=f"takedown, {half.name} half, inner shear",
-        kind="splits",
-        x=half.mid.x,
-        use=norm_use(a, b, 0.0 * p, p, limit),
-        demand=norm(a, b + p, 2.0),
-        capacity=limit + 0.0 * a,
-        unit="Pa",
-        source="shear inside a stiff socket (Burandt), at whichever end presses more, with all the torque; member shear "
-        "with 0.67 for splits",
-        unknown="shear along the grain",
-    )
+    stroke, flat, still = (_peaks(m, v, half.length)[0] for m, v in half.moments())
+    beta = seat_beta(k=_seat(half, size), E=half.limit("stiffness"), I=oval_second_moment(w=size, d=size))
+    cut = half.beside
+    loads = np.hypot(cut.forward, cut.up), np.hypot(cut.moment_stroke, cut.moment_flat)
+    weight = np.abs(cut.still_up), np.abs(cut.still_flat)
+    soft, soft_still = (springy_shear(V=v, M=m, beta=beta, u=np.pi * _GRID) for v, m in (loads, weight))
+    for name, x, shear, standing, source in (
+        (
+            "stiff",
+            half.mid.x,
+            np.hypot(stroke, flat),
+            still,
+            "shear inside a stiff socket (Burandt), at whichever end presses more",
+        ),
+        (
+            "springy",
+            half.mouth + half.inward * np.minimum(np.pi * _GRID / beta, half.length),
+            soft,
+            soft_still,
+            "shear inside a long springy socket (Hetenyi, from memory), wood's modulus across 0.10 of that along",
+        ),
+    ):
+        a = shear_with_twist(V=shear, s=unit, T=half.mid.torque, t=twist)
+        p = shear_with_twist(V=standing, s=unit, T=0.0 * half.mid.torque, t=twist)
+        yield Use(
+            check=f"takedown, {half.name} half, inner shear ({name})",
+            kind="splits",
+            x=x,
+            use=plain_use(a, limit, p),
+            demand=a + p,
+            capacity=limit + 0.0 * a,
+            unit="Pa",
+            source=f"{source}, with all the torque; the worse governs; member shear with 0.67 for splits",
+            unknown="shear along the grain, or the wood's stiffness",
+        )
 
 
 def _wood(beam: Beam, j: Takedown, half: _Half) -> Iterator[Use]:
@@ -1034,8 +1043,7 @@ def _tube(beam: Beam, j: Takedown, halves: list[_Half], presses: list[tuple[Arra
     for half in halves:
         a, b, p = (np.abs(tube_moment(M_c=m, V=v, L=half.length, t=_GRID)) for m, v in half.moments())
         parts.append((half.x, a, b, p))
-    x, stroke, flat, still = (np.concatenate(np.broadcast_arrays(*v), axis=-1) if False else _joined(v) for v in zip(
-        *parts, strict=True))  # fmt: skip
+    x, stroke, flat, still = (_joined(v) for v in zip(*parts, strict=True))
     a = fibre_stress(M=with_torque(M=stroke, T=torque), c=out, I=second) + axial
     b = fibre_stress(M=flat, c=out, I=second) + axial
     p = fibre_stress(M=still, c=out, I=second)
@@ -1089,8 +1097,8 @@ def _tube(beam: Beam, j: Takedown, halves: list[_Half], presses: list[tuple[Arra
         demand=a + p,
         capacity=limit,
         unit="Pa",
-        source="shear that the tube has along an engaged length, mirror image of the wood's, with all the torque; exact "
-        "tube formula; a metal's yield over 1.5 sqrt(3), a laminate's shear over 3",
+        source="shear that the tube has along an engaged length, mirror image of the wood's, with all the torque; "
+        "exact tube formula; a metal's yield over 1.5 sqrt(3), a laminate's shear over 3",
         unknown=_NO_TUBE,
     )
     round_ = [tuple(hoop(p=v, D=size, t_w=wall) for v in pair) for pair in presses]
@@ -1099,7 +1107,7 @@ def _tube(beam: Beam, j: Takedown, halves: list[_Half], presses: list[tuple[Arra
     yield Use(
         check="takedown, tube mouth",
         kind="breaks",
-        x=_joined([half.mouth for half in halves for _ in range(3)]),
+        x=_joined([half.mouth for half in halves for _ in range(2)]),
         use=plain_use(a, limit, p),
         demand=a + p,
         capacity=limit,
@@ -1130,9 +1138,8 @@ def _pin(beam: Beam, j: Takedown, halves: list[_Half]) -> Iterator[Use]:
     force = pin_force(N=each, T=turn, D=size)
     deep = j.pin_deep[_LIFT]
     peg = np.isnan(deep)
-    held = np.minimum(*(np.minimum(h.limit("compression"), np.minimum(
-        h.limit("bearing"), np.where(j.wet[_LIFT] == 1.0, h.limit("wet bearing"), h.limit("bearing"))))
-        for h in halves))  # fmt: skip
+    wet = j.wet[_LIFT] == 1.0
+    held = np.minimum(*(_under_a_pin(half, wet) for half in halves))
     h = np.where(peg, size, deep)
     line = np.where(peg, pin_line(N=each, T=turn, D=size), rigid_edge(V=force, M_c=force * h / 2.0, L=h))
     strength, shear = j.pin_strength[_LIFT], j.pin_shear[_LIFT]
@@ -1154,7 +1161,7 @@ def _pin(beam: Beam, j: Takedown, halves: list[_Half]) -> Iterator[Use]:
             force,
             bends,
             "N",
-            f"{pulled}; a pin by Johansen's yield line (from memory), a button as a stiff peg (derived); yield over 1.5",
+            f"{pulled}; a pin by Johansen's yield line (from memory), a button as a stiff peg (derived); yield/1.5",
         ),
         (
             "pin on the wood",
@@ -1189,6 +1196,12 @@ def _pin(beam: Beam, j: Takedown, halves: list[_Half]) -> Iterator[Use]:
     yield from _holes(beam, j, halves)
 
 
+def _under_a_pin(half: _Half, wet: Bools) -> Array:
+    """Return what the wood carries under a pin, along or across the grain, whichever is less [Pa]."""
+    dry = half.limit("bearing")
+    return np.minimum(np.minimum(half.limit("compression"), dry), np.where(wet, half.limit("wet bearing"), dry))
+
+
 def _holes(beam: Beam, j: Takedown, halves: list[_Half]) -> Iterator[Use]:
     """Bending of what the pin's hole leaves of wood and tube; without a pin there is no hole."""
     size, wall = j.size[_LIFT], j.wall[_LIFT]
@@ -1203,7 +1216,7 @@ def _holes(beam: Beam, j: Takedown, halves: list[_Half]) -> Iterator[Use]:
     peak = np.where(again & (d > 0.0), AT_A_HOLE, 1.0)
     wood, tube = [], []
     for half in halves:
-        acts = [(m, v) for m, v in half.moments()]
+        acts = half.moments()
         a, b, p = (
             stands * fibre_stress(M=wood_moment(M_c=m, V=v, L=half.length, t=_GRID), c=size, I=second) for m, v in acts
         )
@@ -1229,9 +1242,9 @@ def _holes(beam: Beam, j: Takedown, halves: list[_Half]) -> Iterator[Use]:
         (
             "tube at the pin",
             tube,
-            "flexure formula on what the holes leave (derived); a metal's yield over 1.5, a laminate's strength over 3; "
-            "in repeated cases 3 times the stress where the pin pierces the extreme fibres (from memory) against the "
-            "strength in long use",
+            "flexure formula on what the holes leave (derived); a metal's yield over 1.5, a laminate's strength over "
+            "3; in repeated cases 3 times the stress where the pin pierces the extreme fibres (from memory) against "
+            "the strength in long use",
             _NO_TUBE,
         ),
     ):
@@ -1263,7 +1276,7 @@ def _ends(beam: Beam, j: Takedown) -> Iterator[Use]:
         demand=stress,
         capacity=limit + 0.0 * stress,
         unit="Pa",
-        source="push along the shaft over the wood's end; where there is a gap the pins take it; crushing along the grain",
+        source="push along the shaft over the wood's end; where there is a gap the pins take it; crushing along",
         unknown="compression along the grain",
     )
     loose, glued = np.isnan(j.walls), j.glued == 1.0
@@ -1293,8 +1306,8 @@ def _ends(beam: Beam, j: Takedown) -> Iterator[Use]:
         demand=np.where(hollow, needed, 0.0),
         capacity=np.where(hollow, has, needed),
         unit="m",
-        source="a hollow shaft needs a solid plug, the engaged length and one depth long, its inner end tapered (common "
-        "practice, no source)",
+        source="a hollow shaft needs a solid plug, the engaged length and one depth long, its inner end tapered ("
+        "common practice, no source)",
         unknown="a solid plug in each half of the hollow shaft: tell its length as plug",
     )
 
@@ -1363,7 +1376,7 @@ def told(beam: Beam, j: Takedown) -> Iterator[Note]:
     free = sum(float(play(g=j.clearance, L=number(v), z=number(max(tip - at, 0.0)))) for _, v in loose)
     yield Note(
         grade="better so",
-        text=f"dry, the blade's tip plays {free * mm:.0f} mm from stop to stop: twice the clearance of "
+        text=f"dry, the blade's tip plays {free * mm:.0f} mm each way: the clearance of "
         f"{float(j.clearance) * mm:.2g} mm over the engaged length, times {(tip - at) * mm:.0f} mm to the tip"
         + (", both halves" if len(loose) == 2 else ""),
         origin="geometry",
@@ -1386,15 +1399,23 @@ def told(beam: Beam, j: Takedown) -> Iterator[Note]:
             f"press up to its own crushing stress across the grain: {ring:.0f} MPa round the tube",
             origin="0.25 to 0.35 % for each 1 % of moisture, common practice, no source",
         )
+    edge = max(_edge(beam, j, _half(beam, j, name)) for name in HALVES)
+    yield Note(
+        grade="better so",
+        text=f"a tight fit presses hardest at the very mouth: {edge / 1e6:.1f} MPa across the grain if nothing gave. "
+        "The wood dents there and the pressure spreads to what the bearing check takes; line or taper the mouth, and "
+        "look for bruises",
+        origin="spigot on a springy seat, Hetenyi (1946), from memory; that the dent spreads it: judgement",
+    )
     ends, far = at - gap / 2.0, tip - (at + gap / 2.0)
     with_tube = (float(j.end) * mm, (tip - float(j.start)) * mm)
     if j.one_half:
         a, b = (with_tube[0], far * mm) if j.one_half == "inner" else (ends * mm, with_tube[1])
-        text = f"stowed, the inner half is {a:.0f} mm and the outer half {b:.0f} mm long, the tube on the {j.one_half} half"
+        text = f"stowed, the inner half is {a:.0f} mm and the outer half {b:.0f} mm long, tube on the {j.one_half} one"
     else:
         text = (
-            f"stowed, the inner half is {ends * mm:.0f} mm and the outer half {far * mm:.0f} mm long; with the sleeve on "
-            f"it, {with_tube[0]:.0f} mm or {with_tube[1]:.0f} mm"
+            f"stowed, the inner half is {ends * mm:.0f} mm and the outer half {far * mm:.0f} mm long; with the "
+            f"sleeve on it, {with_tube[0]:.0f} mm or {with_tube[1]:.0f} mm"
         )
     yield Note(grade="marking out", text=text, origin="geometry")
     yield Note(
@@ -1436,10 +1457,21 @@ def told(beam: Beam, j: Takedown) -> Iterator[Note]:
         )
     yield Note(
         grade="better so",
-        text="break a trial joint, or load the finished one beyond its greatest pull: no published test of such a joint "
-        "was found",
+        text="break a trial joint, or load the finished one beyond its greatest pull: no published test of such a "
+        "joint was found",
         origin="judgement",
     )
+
+
+def _edge(beam: Beam, j: Takedown, half: _Half) -> float:
+    """Return the greatest pressure at the mouth of a spigot on a springy seat, of a single shaft [Pa]."""
+    size, cut = j.size[_LIFT], half.beside
+    seat = _seat(half, size)
+    beta = seat_beta(k=seat, E=half.limit("stiffness"), I=oval_second_moment(w=size, d=size))
+    shear = np.hypot(cut.forward, np.abs(cut.up) + np.abs(cut.still_up))
+    moment = np.hypot(cut.moment_stroke, np.abs(cut.moment_flat) + np.abs(cut.still_flat))
+    line = foundation_edge(V=shear, M=moment, beta=beta, L=half.length)
+    return float(np.max(edge_pressure(w=line, b=size, k=CURVED)))
 
 
 def _mass(j: Takedown) -> float:

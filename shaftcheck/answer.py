@@ -33,7 +33,7 @@ from shaftcheck.words import CAUTIONS, FAILS, KINDS, NOT_ASKED, near
 
 __all__ = ["Answer", "CaseLine", "Line", "Movement", "Oar", "Unknown", "answer", "answer_doc", "different"]
 
-MOST = 4096
+MOST = 1024
 """combinations of unknown inputs that are tried at most"""
 
 
@@ -605,7 +605,8 @@ def _sentences(
         return "Not settled: nothing that matters is known of this shaft.", "Do not work, cut or glue on this answer."
     where = f"{worst.place}, {show(worst.x, 'length', system)} from the handle end"
     under = f" under {worst.case_title}" if worst.case_title else " over a life's strokes"
-    used = f"{math.ceil(worst.use * 100.0 - 1e-9)} % used{under}"
+    beyond = math.isinf(worst.use)
+    used = f"{'beyond any limit' if beyond else f'{math.ceil(worst.use * 100.0 - 1e-9)} % used'}{under}"
     fails = FAILS.get(worst.check, f"{KINDS.get(worst.kind, worst.kind)} ({worst.check})")
     laxer = f" with your own laxer divisor of {built.own:g}" if built.own < 1.0 else ""
     open_parts = [line.check for line in lines if not line.known]
@@ -614,9 +615,8 @@ def _sentences(
         first = f"It holds{laxer}: its weakest place is {where}, {used}."
         return first, f"{good}; nothing needs changing."
     if state == "FALLS SHORT":
-        first = (
-            f"It falls short{laxer}: {where}, it {fails}{under}, which asks {worst.use:.2f} times what it may carry."
-        )
+        asks = "more than" if beyond else f"{worst.use:.2f} times"
+        first = f"It falls short{laxer}: {where}, it {fails}{under}, which asks {asks} what it may carry."
         change = f"what would change it: {'; or '.join(advice)}." if advice else "nothing was found that changes it."
         return first, f"{good}; {change}"
     if open_parts:

@@ -110,7 +110,9 @@ def search_use(left: Callable[[Array], Array], bound: Array) -> Array:
     b, a = np.zeros_like(bound), np.where(np.isfinite(bound), bound, 1e9)
     f_b, f_a = left(b), left(a)
     unknown = np.isnan(f_a) | np.isnan(f_b) | np.isnan(bound)
-    spent, free = f_b <= 0.0, f_a > 0.0
+    spent = f_b <= 0.0
+    free = np.isinf(bound)  # no load that counts; a rounding remainder at a finite bound is no freedom
+    at_bound = ~free & (f_a > 0.0)
     t = np.full_like(bound, 0.5)
     with np.errstate(invalid="ignore", divide="ignore", over="ignore"):
         for _ in range(100):
@@ -123,11 +125,11 @@ def search_use(left: Callable[[Array], Array], bound: Array) -> Array:
             best = np.where(np.abs(f_a) < np.abs(f_b), a, b)
             least = np.minimum(np.abs(f_a), np.abs(f_b))
             edge = 4e-16 * np.abs(best) / np.abs(b - c)
-            if np.all((edge > 0.5) | (least == 0.0) | unknown | spent | free):
+            if np.all((edge > 0.5) | (least == 0.0) | unknown | spent | free | at_bound):
                 break
             xi, phi = (a - b) / (c - b), (f_a - f_b) / (f_c - f_b)
             curved = f_a / (f_b - f_a) * f_c / (f_b - f_c) + (c - a) / (b - a) * f_a / (f_c - f_a) * f_b / (f_c - f_b)
             safe = (phi * phi < xi) & ((1.0 - phi) ** 2 < 1.0 - xi) & np.isfinite(curved)
             t = np.clip(np.where(safe, curved, 0.5), edge, 1.0 - edge)
-        use = 1.0 / best
+        use = np.where(at_bound, 1.0 / np.where(free, 1.0, bound), 1.0 / best)
     return np.where(unknown, np.nan, np.where(spent, np.inf, np.where(free, 0.0, use)))

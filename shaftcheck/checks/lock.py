@@ -75,7 +75,7 @@ def lock(beam: Beam, cut: Cut) -> Iterator[Use]:
     tube = wall < np.minimum(depth, width) / 2.0
     if not np.any(tube):
         return
-    r = np.maximum(depth, width) / 2.0 - wall / 2.0
+    r = np.where(tube, np.maximum(depth, width) / 2.0 - np.where(tube, wall, 0.0) / 2.0, 0.0)
     held = under.limit("tension across")
     held = held if held.shape[-2] == 1 else held[..., list(rows), :]
     ring = np.where(tube, ring_stress(R=force, l=seat, r=r, t=np.where(tube, wall, 1.0)), 0.0)

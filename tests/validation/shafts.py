@@ -188,7 +188,7 @@ SHAPES = {
     "hollow rectangle": (BOX, True),
 }
 """exponent, and whether it has a wall"""
-part = st.floats(0.0, 1.0)
+part = st.integers(0, 1000).map(lambda n: n / 1000)
 
 
 @st.composite
@@ -202,7 +202,7 @@ def oars(draw, shapes=("oval",), rigs=("lock", "pins"), wood=spruce, slope=1 / 2
     hand = between(0.03, 0.15)
     exponent, hollow = SHAPES[draw(st.sampled_from(shapes))]
     sizes = [between(0.03, thickest) for _ in range(3)]
-    flatter = [d * between(0.75, 1.1) for d in sizes]
+    flatter = [min(d * between(0.75, 1.1), thickest) for d in sizes]
     # an oval of 0.75 to 1 has a least radius of 0.28 of its depth: no wall here folds over itself
     wall = between(0.12, 0.25) * min(*sizes, *flatter) if hollow else SOLID
     places_ = (0.0, 0.4 * total, total)

@@ -186,7 +186,6 @@ def test_push_off_by_sympy(key, sign):
 
 
 @pytest.mark.source("by hand: the tip may bear above or below the axis, so eccentricity and side force add one way")
-@pytest.mark.xfail(strict=True, reason="the eccentric thrust is taken off the side force's moment both up and down")
 def test_push_off_up_adds_the_eccentric_thrust():
     oar = one_piece()
     beam = loaded(oar)

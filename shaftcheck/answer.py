@@ -8,7 +8,7 @@ from __future__ import annotations
 import itertools
 import math
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, fields, replace
 from typing import Any
 
 import numpy as np
@@ -33,7 +33,7 @@ from shaftcheck.words import CAUTIONS, FAILS, KINDS, NOT_ASKED, near
 
 __all__ = ["Answer", "CaseLine", "Line", "Movement", "Oar", "Unknown", "answer", "answer_doc", "different"]
 
-MOST = 1024
+MOST = 2048
 """combinations of unknown inputs that are tried at most"""
 
 
@@ -300,7 +300,8 @@ def _evaluate(built: Sequence[Built], tick: Tick | None) -> tuple[np.ndarray[Any
     groups: dict[tuple[str, ...], list[int]] = {}
     for i, b in enumerate(built):
         levering = "lever" if float(b.shaft.rower.lever) != 0.0 else ""
-        groups.setdefault((type(b.shaft.rig).__name__, levering), []).append(i)
+        texts = (str(getattr(j, f.name)) for j in b.shaft.joints for f in fields(j) if f.type in ("str", "bool"))
+        groups.setdefault((type(b.shaft.rig).__name__, levering, *texts), []).append(i)  # a batch has one of each text
     state, worst = np.zeros(len(built)), np.zeros(len(built))
     done = 0
     for index in groups.values():

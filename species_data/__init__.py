@@ -1,0 +1,1 @@
+"""Published values of woods and tubes; read only by `shaftcheck.border.woods`."""

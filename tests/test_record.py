@@ -11,7 +11,7 @@ from typing import Any
 
 import pint
 import pytest
-from test_shaftfile import HINGED, JOINTED, PLAIN, Doc, edit, toml
+from test_shaftfile import HINGED, JOINTED, PLAIN, Doc, bug, edit, toml
 
 import shaftcheck
 from shaftcheck.answer import answer_doc
@@ -30,8 +30,6 @@ DOCS: dict[str, Doc] = {
     "nothing known": edit(PLAIN, ("wood.0.of", "Scots pine")),
     "lacking": edit(PLAIN, ("wood.0.of", "Afrormosia")),
     "unknown": edit(PLAIN, ("wood.0.runout", "unknown"), ("care.kept", "unknown")),
-    "spent": edit(PLAIN, ("section.5.across", "5 mm"), ("section.5.fore_and_aft", None),
-                  ("section.5.up_and_down", None)),
     "measured": edit(PLAIN, ("measured", {"weight": "1.9 kg", "balance": "985 mm", "sag": "31 mm",
                                           "sag_weight": "10 kg", "sag_at": "2.1 m", "sag_held": "clamped"})),
 }  # fmt: skip
@@ -110,6 +108,14 @@ def test_what_is_not_known_and_what_has_no_limit_are_told_apart() -> None:
         assert line[key]["value"] is None
         assert line[key]["why"] == "not known"
     assert line["missing"]
+
+
+@bug("a warning of numpy reaches the terminal where the damage of a far too thin neck is added up")
+def test_a_neck_that_is_far_too_thin_falls_short() -> None:
+    thin = {"at": "1.92 m", "across": "8 mm"}
+    a = answer_doc(edit(PLAIN, ("section.5", thin)), "oar")
+    assert a.state == "FALLS SHORT"
+    assert strict(json.dumps(record(a), allow_nan=False))
 
 
 def test_the_documented_keys_are_there() -> None:
@@ -191,9 +197,8 @@ def test_loads_times_one_plus_margin_land_on_the_limit() -> None:
     doc = edit(PLAIN, ("rower.greatest_pull", "600 N"))
     case = next(c for c in answer_doc(doc, "oar").oars[0].cases if c.case == "once")
     again = edit(PLAIN, ("rower.greatest_pull", f"{600.0 / case.use:.6f} N"))
-    assert next(c for c in answer_doc(again, "oar").oars[0].cases if c.case == "once").use == pytest.approx(
-        1.0, abs=1e-6
-    )
+    there = next(c for c in answer_doc(again, "oar").oars[0].cases if c.case == "once")
+    assert there.use == pytest.approx(1.0, abs=1e-6)
 
 
 # from Python ---------------------------------------------------------------------------------------------------------
@@ -204,12 +209,7 @@ def test_a_mapping_a_file_and_quantities_are_the_same_oar(tmp_path: Path) -> Non
     path.write_text(toml(PLAIN), encoding="utf-8")
     u = shaftcheck.units()
     quantities = edit(PLAIN, ("oar.length", 2.46 * u.m), ("rig.lock", 690 * u.mm), ("duty.boat_speed", 1.5 * u.m / u.s))
-    results = [
-        shaftcheck.check(PLAIN),
-        shaftcheck.check(path),
-        shaftcheck.check(str(path)),
-        shaftcheck.check(quantities),
-    ]
+    results = [shaftcheck.check(shaft) for shaft in (PLAIN, path, str(path), quantities)]
     for r in results:
         assert r.state == "HOLDS"
         assert r.holds
@@ -225,7 +225,8 @@ def test_quantities_of_another_registry_are_taken() -> None:
 
 
 @pytest.mark.parametrize(("path", "unit"), [
-    ("oar.length", "kg"), ("oar.length", "dimensionless"), ("rower.strength", "m"), ("wood.0.of", "m"),
+    ("oar.length", "kg"), ("oar.length", "dimensionless"), ("rower.strength", "m"),
+    pytest.param("wood.0.of", "m", marks=bug("traceback: a quantity is looked up as a name of a wood")),
     ("wood.0.runout", "m"), ("duty.strokes", "m"), ("oar.inside", "m"), ("title", "m"), ("factors.own_divisor", "m"),
 ])  # fmt: skip
 def test_a_quantity_where_it_does_not_fit_is_refused(path: str, unit: str) -> None:
@@ -240,6 +241,7 @@ def test_a_quantity_that_is_no_size_is_refused(bad: float) -> None:
         shaftcheck.check(edit(PLAIN, ("oar.length", bad * shaftcheck.units().m)))
 
 
+@bug("traceback: a key that is a number has no nearest known")
 def test_a_key_that_is_no_text_is_refused() -> None:
     with pytest.raises(shaftcheck.InputError):
         shaftcheck.check({**PLAIN, 1: 2})  # type: ignore[dict-item]

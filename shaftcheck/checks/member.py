@@ -175,7 +175,7 @@ def damage(beam: Beam, cut: Cut) -> Iterator[Use]:
 
     def spent_at(factor: Array) -> tuple[Array, Array]:
         """Return the logarithm of the sum and its slope."""
-        with np.errstate(over="ignore"):
+        with np.errstate(over="ignore", invalid="ignore", divide="ignore"):
             each = spent * np.exp(rate * (factor * ratio - 1.0))
             total = np.sum(each, axis=-2, keepdims=True)
             return np.log(total), np.sum(each * rate * ratio, axis=-2, keepdims=True) / total

@@ -586,7 +586,7 @@ def test_random_text_is_refused(text: str) -> None:
         answer(text, "oar.toml")
 
 
-@settings(QUIET, max_examples=50)
+@settings(QUIET, max_examples=30)
 @given(st.data())
 def test_a_file_with_a_piece_cut_out_is_answered_or_refused(data: st.DataObject) -> None:
     text = toml(data.draw(st.sampled_from([PLAIN, HINGED])))
@@ -638,7 +638,7 @@ def shafts(draw: st.DrawFn, shape: str, kind: str) -> Doc:
     ("oval", "hinged"),
     ("rectangle", "lock"),
 ])  # fmt: skip
-@settings(QUIET, max_examples=30, phases=[Phase.generate])
+@settings(QUIET, max_examples=15, phases=[Phase.generate])
 @given(data=st.data())
 def test_a_random_shaft_holds_only_where_everything_is_known_and_met(shape: str, rig: str, data: st.DataObject) -> None:
     doc = data.draw(shafts(shape, rig))

@@ -223,7 +223,6 @@ def test_quantities_of_another_registry_are_taken() -> None:
     )
 
 
-@pytest.mark.xfail(strict=False, reason="a quantity given for a wood ends in a traceback")
 @pytest.mark.parametrize(("path", "unit"), [
     ("oar.length", "kg"), ("oar.length", "dimensionless"), ("rower.strength", "m"),
     pytest.param("wood.0.of", "m", marks=bug("traceback: a quantity is looked up as a name of a wood")),
@@ -241,7 +240,6 @@ def test_a_quantity_that_is_no_size_is_refused(bad: float) -> None:
         shaftcheck.check(edit(PLAIN, ("oar.length", bad * shaftcheck.units().m)))
 
 
-@pytest.mark.xfail(strict=False, reason="a key that is no text ends in a traceback")
 @bug("traceback: a key that is a number has no nearest known")
 def test_a_key_that_is_no_text_is_refused() -> None:
     with pytest.raises(shaftcheck.InputError):

@@ -588,6 +588,13 @@ def test_pins_without_a_lever_are_refused(hand: str, inner_pin: str, outer_pin: 
     assert faults(edit(HINGED, ("rig", rig)))
 
 
+@bug("FALSE HOLDS: a pin on the wrong half shortens a lever, and a rig that can't be is called good")
+@pytest.mark.parametrize(("pin", "place"), [("inner_pin", "900 mm"), ("outer_pin", "300 mm"), ("outer_pin", "630 mm")])
+def test_a_pin_on_the_wrong_half_is_refused(pin: str, place: str) -> None:
+    """The inner half ends at 690 mm, its cradle begins at 560 mm; the outer half's cradle ends at 823 mm."""
+    assert any("pin" in line for line in faults(edit(HINGED, (f"rig.{pin}", place))))
+
+
 def test_a_link_ratio_by_moves_has_the_bounds_of_one_that_is_told() -> None:
     key = RIGS["hinged"]["link_ratio"]
     for moves in (("30 mm", "1.5 m"), ("550 mm", "50 mm")):  # 16 and 0.03

@@ -103,7 +103,7 @@ def agrees(a: Answer, states: dict[tuple[int, ...], str]) -> None:
 
 
 SHORT = edit(TIGHT, ("rower.greatest_pull", "1500 N"))
-ONE = [(TIGHT, *u) for u in UNKNOWN] + [(base, *u) for base in (PLAIN, SHORT) for u in UNKNOWN[1:8:3]]
+ONE = [(TIGHT, *u) for u in UNKNOWN] + [(base, *UNKNOWN[1]) for base in (PLAIN, SHORT)]
 
 
 @pytest.mark.parametrize(("base", "path", "text"), ONE)
@@ -171,6 +171,7 @@ PAIRS: list[tuple[str, str]] = [
 ]
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("pair", list(itertools.combinations(PAIRS, 2)))
 def test_two_unknown_inputs_against_every_pair_told(pair: tuple[tuple[str, str], tuple[str, str]]) -> None:
     doc = edit(TIGHT, *pair)
@@ -290,7 +291,7 @@ def scaled(scale: float, n: int) -> tuple[Doc, list[tuple[str, str]]]:
 def barely(n: int) -> tuple[Doc, list[tuple[str, str]]]:
     """Return a shaft that just falls short where every unknown input is at its worse end, with these inputs."""
     low, high = 0.8, 1.4
-    for _ in range(12):
+    for _ in range(9):
         middle = (low + high) / 2.0
         holds = answer_doc(corner(*scaled(middle, n)), "worst").state == "HOLDS"
         low, high = (low, middle) if holds else (middle, high)
@@ -298,7 +299,7 @@ def barely(n: int) -> tuple[Doc, list[tuple[str, str]]]:
 
 
 @pytest.mark.slow
-@pytest.mark.parametrize("n", [4, 11])
+@pytest.mark.parametrize("n", [11])
 def test_the_worst_of_many_unknown_inputs_is_found(n: int) -> None:
     doc, unknown = barely(n)
     assert answer_doc(corner(doc, unknown), "worst").state == "FALLS SHORT"
@@ -308,7 +309,7 @@ def test_the_worst_of_many_unknown_inputs_is_found(n: int) -> None:
 
 
 @pytest.mark.slow
-@pytest.mark.parametrize("n", [4, 6])
+@pytest.mark.parametrize("n", [6])
 def test_a_claim_over_many_unknown_inputs_holds_at_the_worst_of_the_others(n: int) -> None:
     """'holds if' one of them is so, whatever the others are: so at their worse ends, too."""
     doc, unknown = barely(n)

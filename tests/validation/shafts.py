@@ -3,7 +3,6 @@
 from dataclasses import replace
 
 import numpy as np
-import pytest
 from hypothesis import strategies as st
 
 from shaftcheck.beam import Beam, Case, Force, build
@@ -29,9 +28,6 @@ BOX = np.inf
 
 GENERAL = {"steady": 150, "hard": 300, "start": 500, "once": 700, "back": 440, "push": 500, "lever": 400}
 """pulls of a general rower, one hand, that levers [N]"""
-
-RECTANGLE_WARNS = pytest.mark.filterwarnings("ignore:invalid value encountered in divide:RuntimeWarning")
-"""until what test_sections.test_a_rectangle_raises_no_warning says is mended"""
 
 
 def spruce() -> Wood:

@@ -12,7 +12,7 @@ import pytest
 import shapely
 from sectionproperties.analysis import Section as Elements
 from sectionproperties.pre import Geometry
-from shafts import RECTANGLE_WARNS, force, in_lock, points, shaft, station, under
+from shafts import force, in_lock, points, shaft, station, under
 
 from shaftcheck.checks.member import bending
 from shaftcheck.model import number
@@ -304,7 +304,6 @@ def test_oval_both_ways():
     assert not isclose(both_ways(0.040, 0.048, 2.0, np.inf, 200, 80), 24519454.08, rel_tol=0.05)
 
 
-@RECTANGLE_WARNS
 @pytest.mark.source(
     "greatest of M_z z / I_z + M_y y / I_y over 400000 points of the outline, I by Green's theorem or Beta functions"
 )

@@ -281,6 +281,10 @@ def _rig(v: _Values, neck: float, faults: list[Fault]) -> Rig:
         faults.append(Fault("rig.outer_cradle", "reaches past the neck", "measure it from where the outer half begins"))
     if not hand < v["rig.inner_pin"] or not v["rig.outer_pin"] < neck:
         faults.append(Fault("rig.inner_pin", "pins not between hand and neck", "measure both from the handle end"))
+    if v["rig.inner_pin"] > restart + 1e-9:
+        faults.append(Fault("rig.inner_pin", "past the start of the outer half", "measure both from the handle end"))
+    if v["rig.outer_pin"] < ends - 1e-9 or v["rig.outer_pin"] <= v["rig.inner_pin"]:
+        faults.append(Fault("rig.outer_pin", "not on the outer half's side", "measure both pins from the handle end"))
     ratio, moves = v.get("rig.link_ratio"), (v.get("rig.hand_moves"), v.get("rig.blade_moves"))
     if ratio is None and None not in moves:
         tip = v["oar.length"] - v["oar.blade_length"] / 2.0

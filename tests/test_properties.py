@@ -73,9 +73,14 @@ def between_places(oar, n):
     return points(x[far & (x > oar.rig.hand) & (x < oar.length)])
 
 
+def full(u, name):
+    """A figure of a comparison, shaped (cases, points)."""
+    return np.atleast_2d(np.broadcast_arrays(getattr(u, name), u.use, u.x)[0])
+
+
 def known_uses(beam, x):
-    """By comparison: its use on the points x, shaped (cases, points)."""
-    return [(u.check, np.atleast_2d(np.broadcast_arrays(u.use, u.x)[0])) for u in uses(beam, x)]
+    """By comparison: its use on the points x."""
+    return [(u.check, full(u, "use")) for u in uses(beam, x)]
 
 
 def same(a, b, tolerance):
@@ -90,15 +95,19 @@ def same(a, b, tolerance):
 
 
 def lands(beam, x):
-    """Scale the loads by 1 / use of the worst place of every comparison, and ask that place again."""
+    """Scale the loads by 1 / use of the worst place of every comparison, and ask that place again.
+
+    There the use is 1, and what is demanded, permanent loads included, is what is there to give.
+    """
     tried = set()
     for i, (name, use) in enumerate(known_uses(beam, x)):
         if not np.any(np.isfinite(use) & (use > 1e-6)) or name in STANDING:
             continue
         k = np.unravel_index(np.argmax(np.where(np.isfinite(use), use, -1.0)), use.shape)
-        again = known_uses(times(beam, 1.0 / use[k]), x)[i]
-        assert again[0] == name
-        assert abs(again[1][k] - 1.0) <= 1e-9, (name, use[k], again[1][k])
+        again = uses(times(beam, 1.0 / use[k]), x)[i]
+        assert again.check == name
+        assert abs(full(again, "use")[k] - 1.0) <= 1e-9, (name, use[k])
+        assert abs(full(again, "demand")[k] / full(again, "capacity")[k] - 1.0) <= 1e-8, (name, use[k])
         tried.add(name)
     return tried
 

@@ -64,7 +64,7 @@ def test_shear_with_twist_of_a_round():
     "geotech-references, Wood Handbook eq. 9-14; T / 0.231 long short^2, Timoshenko & Goodier, table (from memory)"
 )
 def test_shear_with_twist_of_a_rectangle():
-    """54 by 36 mm, 1.5 to 1; the table's three digits, so to half a per cent. The longer side is the side or the face."""
+    """54 by 36 mm, 1.5 to 1; the table's three digits, so to half a per cent; either way up."""
     sheared = handbook.beam_shear_stress(700.0, 0.054 * 0.036, "rectangular")["shear_stress"]
     turned = 700 * 0.70 / 1.55 * 0.020 / (0.231 * 0.054 * 0.036**2)
     for depth, width in ((0.054, 0.036), (0.036, 0.054)):
@@ -82,6 +82,18 @@ def test_both_shears_at_once():
     for demand, _, use in shears(beam, 0.4).values():
         assert isclose(demand, 4 * 500 / (3 * area), rel_tol=1e-9)
         assert isclose(use, 4 * 500 / (3 * area) / LIMIT, rel_tol=1e-9)
+
+
+@pytest.mark.source(
+    "Timoshenko & Goodier, torsion of an elliptic bar: 16 T / pi d w^2 at the side, 16 T / pi w d^2 at the face"
+)
+@pytest.mark.parametrize(("depth", "width"), [(0.050, 0.036), (0.036, 0.050)])
+def test_twist_of_an_oval_at_side_and_face(depth, width):
+    found = shears(loaded(oar((station(0, depth, width), station(2.3, depth, width)), off_axis=0.020, once=700)), 0.4)
+    sheared = 4 * 700 / (3 * pi * depth * width / 4)
+    torque = 700 * 0.70 / 1.55 * 0.020
+    assert isclose(found["shear, stroke"][0], sheared + 16 * torque / (pi * depth * width**2), rel_tol=1e-9)
+    assert isclose(found["shear, up and down"][0], hypot(sheared, 16 * torque / (pi * width * depth**2)), rel_tol=1e-9)
 
 
 def life(beam, x):

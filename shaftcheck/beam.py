@@ -28,8 +28,8 @@ __all__ = ["GRAVITY", "POINT", "Beam", "Case", "Cut", "Force", "build", "density
 
 GRAVITY = 9.80665
 """standard gravity [m/s2], third general conference on weights and measures (1901)"""
-POINT = 1e-9
-"""length that stands for a point [m]"""
+POINT = 1e-12
+"""length that stands for a point [m]; shorter than a nudge, so that no mesh point stands inside it"""
 NUDGE = 1e-9
 """how far a panel's end points stand inside it, in panels: so that each point has one wood and one section"""
 

@@ -292,6 +292,8 @@ def _thinned(reading: Reading, open_: list[Entry]) -> list[Entry]:
 
 def _spread(options: Sequence[Value], count: int) -> list[Value]:
     last = len(options) - 1
+    if last == 0:
+        return list(options)
     return [options[round(i * last / (count - 1))] for i in range(count)]
 
 
@@ -375,7 +377,7 @@ def _oar(label: str, reading: Reading, built: Built, verdict: str | None, unknow
     rows = engine.worst(beam, found)
     lines = tuple(sorted((_line(beam, row) for row in rows), key=_order))
     cases = _cases(beam, found)
-    life = max((float(r.use) for r in rows if r.check == "life"), default=0.0)
+    life = max((float(r.use) for r in rows if r.kind == "wears out"), default=0.0)
     asked = {c.key: float(c.pull) for c in beam.cases if c.key in ("once", "start", "hard", "steady")}
     pulls = {}
     for key, value in asked.items():
@@ -401,7 +403,7 @@ def _oar(label: str, reading: Reading, built: Built, verdict: str | None, unknow
         movement=_movement(beam),
         ladder=ladder("bending", settings[0]),
         ladder_of=settings[1],
-        damage=max((float(r.demand) for r in rows if r.check == "life"), default=math.nan),
+        damage=max((float(r.demand) for r in rows if r.kind == "wears out"), default=math.nan),
         steady_if_a_fifth_lower=_fifth_lower(beam, cases),
         advice=advice,
         notes=tuple(joint_notes(beam)),
@@ -605,7 +607,8 @@ def _sentences(
     if worst is None:
         return "Not settled: nothing that matters is known of this shaft.", "Do not work, cut or glue on this answer."
     where = f"{worst.place}, {show(worst.x, 'length', system)} from the handle end"
-    under = f" under {worst.case_title}" if worst.case_title else " over a life's strokes"
+    over = " over a life's strokes" if worst.kind == "wears out" else ""
+    under = f" under {worst.case_title}" if worst.case_title else over
     beyond = math.isinf(worst.use)
     used = f"{'beyond any limit' if beyond else f'{math.ceil(worst.use * 100.0 - 1e-9)} % used'}{under}"
     fails = FAILS.get(worst.check, f"{KINDS.get(worst.kind, worst.kind)} ({worst.check})")

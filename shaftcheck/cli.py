@@ -1,8 +1,10 @@
-"""The command: it parses, calls, prints and exits. 0 holds; 1 falls short or not settled; 2 bad input."""
+"""The command: it parses, calls, prints and exits. 0 holds; 1 falls short or not settled; 2 bad input; 70 a fault of
+the program itself."""
 
 from __future__ import annotations
 
 import argparse
+import io
 import os
 import sys
 from collections.abc import Sequence
@@ -128,7 +130,6 @@ def _new(args: argparse.Namespace) -> int:
 
 
 def _woods(args: argparse.Namespace) -> int:
-    from shaftcheck.border.woods import names
     from shaftcheck.show import woods_table
 
     system = args.answer_in
@@ -139,9 +140,7 @@ def _woods(args: argparse.Namespace) -> int:
             else:
                 print(woods_table.card(args.whole, system))
         elif args.json:
-            kept = [n for n in names() if all(w.lower() in n.lower() for w in args.words)]
-            found = [woods_table.record(n) for n in kept]
-            _print_json([r for r in found if args.kind in (None, r["kind"])])
+            _print_json([woods_table.record(n) for n in woods_table.matching(*args.words, kind=args.kind)])
         else:
             print(woods_table.listing(*args.words, kind=args.kind, system=system))
     except ShaftcheckError as e:
@@ -167,10 +166,16 @@ def main(argv: Sequence[str] | None = None) -> int:
 
 def run() -> None:
     """Run the command and leave with its exit code; a reader that goes away early is no error."""
+    for stream in (sys.stdout, sys.stderr):
+        if isinstance(stream, io.TextIOWrapper):
+            stream.reconfigure(errors="backslashreplace")  # a letter that the terminal lacks stops no answer
     try:
         code = main()
         sys.stdout.flush()
     except BrokenPipeError:
         os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
         code = 141
+    except Exception as e:  # no verdict may be read from a fault of the program
+        print(f"shaftcheck broke inside ({type(e).__name__}: {e}); there is no verdict", file=sys.stderr)
+        code = 70
     sys.exit(code)

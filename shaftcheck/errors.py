@@ -11,10 +11,10 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-__all__ = ["DataError", "Fault", "InputError", "NotFoundError", "ShaftcheckError"]
+__all__ = ["DataError", "Fault", "InputError", "NotFoundError", "ShaftcheckError", "one_line"]
 
 
-def _line(text: str, most: int) -> str:
+def one_line(text: str, most: int) -> str:
     """Return a text of a file as one readable line: nothing that breaks it or steers a terminal, nor endless."""
     plain = "".join(c if c.isprintable() else f"\\x{ord(c):02x}" for c in text)
     return plain if len(plain) <= most else f"{plain[: most - 3]}..."
@@ -29,7 +29,7 @@ class Fault:
     write: str
 
     def __str__(self) -> str:
-        return f"{_line(self.key, 80)}: {_line(self.wrong, 180)}; {_line(self.write, 180)}"
+        return f"{one_line(self.key, 80)}: {one_line(self.wrong, 180)}; {one_line(self.write, 180)}"
 
 
 class ShaftcheckError(Exception):

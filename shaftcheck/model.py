@@ -211,6 +211,8 @@ class Hinged:
     """thickness of what lines the cradles [m]"""
     liner_stiffness: Array
     """its modulus of elasticity [Pa]"""
+    bolted_through: Array
+    """1 where a bolt goes through the shaft, 0 where all pass beside it [-]"""
     link_on_shaft: Array
     """1 where the link is fixed to the shaft itself, 0 where to the cradle [-]"""
 

@@ -22,7 +22,7 @@ FAILS: dict[str, str] = {
     "hollow under the lock": "splits under the lock, being hollow there",
 }
 
-KINDS: dict[str, str] = {"breaks": "breaks", "splits": "splits", "dents": "is dented", "yields": "gives"}
+KINDS: dict[str, str] = {"dents": "is dented"}
 """what happens where a check of that kind fails, when FAILS has no better words"""
 
 CAUTIONS: tuple[tuple[str, str], ...] = (
@@ -40,6 +40,11 @@ CAUTIONS: tuple[tuple[str, str], ...] = (
     (
         "fatigue",
         "What repeated strokes leave of the strength is the weakest figure here; it rests on memory and judgement.",
+    ),
+    (
+        "shear",
+        "Shear is the mean across the section's middle line, as in the handbooks' formulas; at its edges it can be a "
+        "quarter more.",
     ),
     (
         "linear",

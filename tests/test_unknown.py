@@ -11,7 +11,7 @@ from typing import Any
 
 import numpy as np
 import pytest
-from test_shaftfile import JOINT, PLAIN, Doc, bug, edit, toml
+from test_shaftfile import JOINT, PLAIN, Doc, edit, toml
 
 from shaftcheck.answer import Answer, answer_doc
 from shaftcheck.cli import main
@@ -218,7 +218,6 @@ def test_not_settled_whatever_it_is_is_said_only_where_it_is_so() -> None:
     assert "Sitka spruce (US)" in a.unknown_words
 
 
-@bug("areas above the rectangle of the blade are told as tried, though the rectangle was")
 def test_a_blade_area_that_is_unknown_without_a_range() -> None:
     a = answer_doc(edit(PLAIN, ("oar.blade_area", "unknown")), "oar")
     tried = [float(o) for o in a.reading.entries["oar.blade_area"].options]

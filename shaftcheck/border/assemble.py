@@ -319,6 +319,7 @@ def _rig(v: _Values, neck: float, faults: list[Fault]) -> Rig:
         liner=number(0.0 if v.word("rig.liner") == "none" else v["rig.liner_thickness"]),
         liner_stiffness=number(_LINERS[str(v.word("rig.liner"))]),
         wraps=number(float(v.word("rig.cradle_seat") == "wraps")),
+        bolted_through=number(float(v.word("rig.bolts") == "through")),
         link_on_shaft=number(float(v.word("rig.link_on") == "shaft")),
     )
 

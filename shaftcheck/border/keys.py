@@ -169,6 +169,13 @@ HINGED: dict[str, Key] = {
         high=100000.0,
         span=("500 N", "6000 N"),
     ),
+    "bolts": Key(
+        kind="choice",
+        help="whether the cradles' bolts pass beside the shaft or through it",
+        example="beside",
+        choices=("beside", "through"),
+        ways=("beside", "through"),
+    ),
     "link_on": Key(
         kind="choice",
         help="what the link or gear is fixed to: the cradles, or lugs on the shaft itself",

@@ -10,7 +10,7 @@ import difflib
 import math
 import tomllib
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 import numpy as np
@@ -21,7 +21,7 @@ from shaftcheck.border.units import is_quantity
 from shaftcheck.border.wood_cards import WoodCard
 from shaftcheck.border.woods import find, user_wood
 from shaftcheck.checks import JOINTS
-from shaftcheck.errors import Fault, InputError, NotFoundError
+from shaftcheck.errors import Fault, InputError, NotFoundError, one_line
 from shaftcheck.key import Key, Value
 
 __all__ = ["Entry", "Reading", "Value", "changed", "parse", "read"]
@@ -131,7 +131,7 @@ def read(doc: Mapping[str, Any], name: str) -> Reading:
     faults: list[Fault] = []
     entries: dict[str, Entry] = {}
     top = (*TEXTS, *TABLES, *LISTS, "own_wood", "change")
-    faults += [Fault(key, "not a key of a shaft file", _near(key, top)) for key in doc if key not in top]
+    faults += [Fault(str(k), "not a key of a shaft file", _near(str(k), top)) for k in doc if k not in top]
     system = doc.get("answer_in", "metric")
     if system not in ("metric", "inches"):
         faults.append(Fault("answer_in", f"'{system}' is not a way to answer", "write metric or inches"))
@@ -163,8 +163,10 @@ def read(doc: Mapping[str, Any], name: str) -> Reading:
         counts[table] = len(rows)
         for i, row in enumerate(rows, 1):
             mine = keys
-            if table == "joint" and row.get("kind") in JOINTS:
+            if table == "joint" and str(row.get("kind")) in JOINTS:
                 mine = {"kind": JOINT_KIND, **JOINTS[row["kind"]].keys}
+            elif table == "joint":  # which other keys there are hangs on the kind
+                row = {k: v for k, v in row.items() if k == "kind"}
             faults += _table(f"{table}.{i}", row, mine, own, entries)
     if counts["section"] < 2:
         faults.append(Fault("section", f"{counts['section']} given", "give at least two [[section]] tables"))
@@ -178,15 +180,27 @@ def read(doc: Mapping[str, Any], name: str) -> Reading:
                     woods[str(option)] = own.get(str(option)) or find(str(option))
     if faults:
         raise InputError(name, faults)
+    _cap_area(entries)
     return Reading(
         name=name,
-        title=str(doc.get("title", "")),
-        note=str(doc.get("note", "")),
+        title=one_line(str(doc.get("title", "")), 200),
+        note=one_line(str(doc.get("note", "")), 400),
         system=system,
         entries=entries,
         counts=counts,
         woods=woods,
     )
+
+
+def _cap_area(entries: dict[str, Entry]) -> None:
+    """Hold what an unknown blade area is tried at to the blade's rectangle: it can't be more."""
+    area, sides = entries.get("oar.blade_area"), [entries[f"oar.blade_{k}"].value for k in ("length", "width")]
+    if area is not None and area.options and None not in sides:
+        rectangle = float(sides[0] or 0.0) * float(sides[1] or 0.0)
+        low = min(float(area.options[0]), rectangle)
+        high = min(float(area.options[-1]), rectangle)
+        options = tuple(float(v) for v in np.linspace(low, high, GRID)) if high > low else (low,)
+        entries["oar.blade_area"] = replace(area, options=options)
 
 
 def _own_woods(given: Any) -> tuple[dict[str, WoodCard], list[Fault]]:
@@ -209,7 +223,7 @@ def _table(
     where: str, given: Mapping[str, Any], keys: Mapping[str, Key], own: Mapping[str, WoodCard], out: dict[str, Entry]
 ) -> list[Fault]:
     """Read one table's keys into `out`; return its faults."""
-    faults = [Fault(f"{where}.{k}", "not a key here", _near(k, keys)) for k in given if k not in keys]
+    faults = [Fault(f"{where}.{k}", "not a key here", _near(str(k), keys)) for k in given if k not in keys]
     for name, key in keys.items():
         path = f"{where}.{name}"
         if name in given:
@@ -231,6 +245,8 @@ def _table(
 def _entry(path: str, key: Key, given: Any, own: Mapping[str, WoodCard]) -> Entry:
     """Return one key's entry; raises SizeError or NotFoundError."""
     if is_quantity(given):
+        if key.kind not in _UNITS:
+            raise sizes.SizeError(f"'{given}' is a quantity", f'write a text, as "{key.example}"')
         return Entry(path=path, key=key, text=f"{given}", how="told", value=_value(key, given, own))
     if key.kind == "count" and isinstance(given, int) and not isinstance(given, bool):
         given = str(given)

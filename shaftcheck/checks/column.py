@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from functools import lru_cache
 
 import numpy as np
@@ -15,7 +15,7 @@ from shaftcheck.formula import Sym, formula
 from shaftcheck.gauss import gauss
 from shaftcheck.model import Array
 
-__all__ = ["buckling_force", "crush", "pressed"]
+__all__ = ["THRUST", "buckling_force", "crush", "pressed", "pressed_rows", "thrust_use"]
 
 
 @formula(
@@ -95,18 +95,57 @@ def _critical(beam: Beam, ends: tuple[str, str], case: int) -> Array:
     return buckling_force(beam.place(ends[0]), beam.place(ends[1]), events(shaft), None, flexibility)
 
 
-def pressed(beam: Beam, cut: Cut) -> Iterator[Use]:
-    """Buckling under the push, and crushing with bending amplified by the push, for every case that presses.
+THRUST = "(s_c/f_c)^2 + s_b/(f_b (1 - P/P_cr)) <= 1, NDS 3.9 (from memory)"
 
-    (s_c/f_c)^2 + s_b / (f_b (1 - P/P_cr)) <= 1: NDS 3.9 (from memory), P_cr from the low piece's stiffness over 1.66.
-    """
+
+def pressed_rows(beam: Beam) -> tuple[tuple[int, ...], Array]:
+    """Return which cases press the shaft along, and their push over the buckling force, (..., rows, 1)."""
     rows = tuple(i for i, c in enumerate(beam.cases) if c.column is not None)
     if not rows:
-        return
+        return rows, np.zeros((1, 1))
+    push, critical = _push(beam, rows)
+    return rows, push / critical
+
+
+def _push(beam: Beam, rows: tuple[int, ...]) -> tuple[Array, Array]:
     column = beam.cases[rows[0]].column
     assert column is not None
     push = np.abs(beam.along[..., list(rows), beam.places.index("tip")])[..., None]
-    critical = _critical(beam, column, rows[0])[..., None, None]
+    return push, _critical(beam, column, rows[0])[..., None, None]
+
+
+def thrust_use(beam: Beam, stress: Callable[[Array], Array], limit: Array, crushed: Array) -> tuple[Array, Array]:
+    """Return the use of bending raised by the push, and the criterion at the loads as they are.
+
+    Parameters
+    ----------
+    stress : of a factor on the variable loads, (..., rows, points) for the cases of `pressed_rows` [Pa]
+    limit : same shape - what it may be without a push [Pa]
+    crushed : same shape - axial stress over its own limit [-]
+    """
+    _, e = pressed_rows(beam)
+
+    def left(factor: Array) -> Array:
+        return np.asarray((1.0 - factor * e) * (1.0 - (factor * crushed) ** 2) - stress(factor) / limit)
+
+    with np.errstate(divide="ignore"):
+        bound = np.minimum(1.0 / e, 1.0 / crushed) + 0.0 * limit
+    one = np.ones_like(bound)
+    full = crushed**2 + stress(one) / limit / np.maximum(1.0 - e, 1e-12)
+    return search_use(left, bound), full
+
+
+def pressed(beam: Beam, cut: Cut) -> Iterator[Use]:
+    """Buckling under the push, and crushing with bending amplified by the push, for every case that presses.
+
+    P_cr is from the low piece's stiffness over 1.66.
+    """
+    rows, _ = pressed_rows(beam)
+    if not rows:
+        return
+    push, critical = _push(beam, rows)
+    column = beam.cases[rows[0]].column
+    assert column is not None
     yield Use(
         check="buckling",
         kind="buckles",
@@ -122,27 +161,22 @@ def pressed(beam: Beam, cut: Cut) -> Iterator[Use]:
     )
     q = exponent(cut.section)
     stroke, flat, still = (a[..., list(rows), :] for a in fibre_parts(cut))
-    f_b = bending_limit(beam, cut)[..., list(rows), :]
     f_c = cut.limit("compression")[..., list(rows), :]
-    c = crush(N=cut.axial[..., list(rows), :], A=cut.section.area) / f_c
-    e = push / critical
-
-    def left(factor: Array) -> Array:
-        b = norm(factor * stroke, still + factor * flat, q) / f_b
-        return np.asarray((1.0 - factor * e) * (1.0 - (factor * c) ** 2) - b)
-
-    with np.errstate(divide="ignore"):
-        bound = np.minimum(np.minimum(1.0 / e, 1.0 / c), f_b / norm(stroke, flat, q)) + 0.0 * f_b
-    full = c**2 + norm(stroke, still + flat, q) / f_b / np.maximum(1.0 - e, 1e-12)
+    use, demand = thrust_use(
+        beam,
+        lambda factor: norm(factor * stroke, still + factor * flat, q),
+        bending_limit(beam, cut)[..., list(rows), :],
+        crush(N=cut.axial[..., list(rows), :], A=cut.section.area) / f_c,
+    )
     yield Use(
         check="bending with thrust",
         kind="breaks",
         x=cut.x,
-        use=search_use(left, bound),
-        demand=full,
-        capacity=np.ones_like(full),
+        use=use,
+        demand=demand,
+        capacity=np.ones_like(demand),
         unit="",
-        source="(s_c/f_c)^2 + s_b/(f_b (1 - P/P_cr)) <= 1, NDS 3.9 (from memory)",
+        source=THRUST,
         unknown="a strength or the stiffness of the wood",
         cases=rows,
     )

@@ -20,7 +20,7 @@ from shaftcheck.strength import (
     form_factor,
 )
 
-__all__ = ["bending", "bending_limit", "damage", "fibre_parts", "shear"]
+__all__ = ["LIFE", "bending", "bending_limit", "damage", "fibre_parts", "life_use", "shear"]
 
 _STRESS = Sym("sigma", "Pa", "greatest fibre stress")
 _NO_STRENGTH = "a strength of the wood, its run-out, or a section that the method reaches"
@@ -157,18 +157,32 @@ def shear(beam: Beam, cut: Cut) -> Iterator[Use]:
         )
 
 
-def damage(beam: Beam, cut: Cut) -> Iterator[Use]:
-    """Damage of a life's strokes, added up (Miner): the sum must not pass 1.
+LIFE = (
+    "Miner's sum over the fatigue line (end point Wood Handbook Table 5-17, from memory, with doubt; line: judgement)"
+)
+
+
+def life_use(beam: Beam, stroke: Array, flat: Array, limit: Array, q: Array | float) -> tuple[Array, Array]:
+    """Return the use of a life's damage, added up (Miner), and the sum at the loads as they are.
 
     With s the stress over the short-term design limit, the fatigue line gives N = N_e^((1 - s)/(1 - k_e)) cycles, and
     each case spends share / N. The faces are not told apart: every case counts on both.
+
+    Parameters
+    ----------
+    stroke, flat : (..., cases, points) - fibre stress of the variable loads, not negative [Pa]
+    limit : (..., cases, points) - bending limit of every case there [Pa]; that of the short pull is used
+    q : how the two combine
     """
     repeated = [i for i, c in enumerate(beam.cases) if c.repeated]
-    short = beam.case("once")
-    stroke, flat, _ = fibre_parts(cut)
-    limit = bending_limit(beam, cut)[..., short : short + 1, :]
-    stress = norm(stroke[..., repeated, :], flat[..., repeated, :], exponent(cut.section))
-    ratio = stress / limit
+    short = next((i for i, c in enumerate(beam.cases) if not c.repeated), None)
+    one = np.zeros(np.broadcast_shapes(stroke.shape, limit.shape))[..., :1, :]
+    if not repeated:
+        return one, one  # nothing is repeated, so nothing wears
+    if short is None:
+        return one * np.nan, one * np.nan  # no short pull to take the limit from
+    stress = norm(stroke[..., repeated, :], flat[..., repeated, :], q)
+    ratio = stress / limit[..., short : short + 1, :]
     end = np.stack(np.broadcast_arrays(*(beam.cases[i].reversed_end for i in repeated)), axis=-1)[..., None]
     spent = np.stack(np.broadcast_arrays(*(beam.cases[i].share for i in repeated)), axis=-1)[..., None]
     rate = np.log(LAST_CYCLE) / (1.0 - end)
@@ -190,7 +204,13 @@ def damage(beam: Beam, cut: Cut) -> Iterator[Use]:
             value, slope = spent_at(factor)
             factor = factor - np.where(start > 0.0, value / slope, 0.0)
         use = np.where(start > 0.0, 1.0 / factor, np.where(np.isnan(start), np.nan, 0.0))
-    demand = np.exp(spent_at(np.ones_like(start))[0])
+    return use, np.exp(spent_at(np.ones_like(start))[0])
+
+
+def damage(beam: Beam, cut: Cut) -> Iterator[Use]:
+    """Damage of a life's strokes in the shaft itself; the sum must not pass 1."""
+    stroke, flat, _ = fibre_parts(cut)
+    use, demand = life_use(beam, stroke, flat, bending_limit(beam, cut), exponent(cut.section))
     yield Use(
         check="life",
         kind="wears out",
@@ -199,7 +219,6 @@ def damage(beam: Beam, cut: Cut) -> Iterator[Use]:
         demand=demand,
         capacity=np.ones_like(demand),
         unit="",
-        source="Miner's sum over the fatigue line (Wood Handbook Table 5-17 end point, from memory, with doubt; the "
-        "line: judgement)",
+        source=LIFE,
         unknown=_NO_STRENGTH,
     )

@@ -2,16 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
 
 import numpy as np
 
 from shaftcheck import sections
 from shaftcheck.beam import Beam
+from shaftcheck.checks.column import THRUST, crush, pressed_rows, thrust_use
 from shaftcheck.checks.compare import NOT_CHECKED, Use, norm, norm_use, plain_use
 from shaftcheck.checks.joint import JointKind, Note, Setting
-from shaftcheck.checks.member import exponent, form
+from shaftcheck.checks.member import LIFE, exponent, form, life_use
+from shaftcheck.checks.placed import clear
 from shaftcheck.checks.twowood import two_wood
 from shaftcheck.formula import Sym, Table, carried, formula
 from shaftcheck.key import Key
@@ -243,9 +245,15 @@ def build(s: Setting) -> Scarf | None:
 
 DECLARES = (
     "scarf, inner wood",
+    "scarf, inner wood, life",
+    "scarf, inner wood, pressed",
     "scarf, outer wood",
+    "scarf, outer wood, life",
+    "scarf, outer wood, pressed",
     "scarf, glue pulled",
+    "scarf, glue pulled, pressed",
     "scarf, glue sheared",
+    "scarf, glue sheared, pressed",
     "scarf, glue kind",
     "scarf, clear of the lock",
     "scarf, clear of other joints",
@@ -276,6 +284,8 @@ def check(beam: Beam, j: Scarf) -> Iterator[Use]:
     q = exponent(s)
     shape = form(beam, cut)
     eff = EFFICIENCY(j.slope)[lift]
+    rows, _ = pressed_rows(beam)
+    missing = "a slope of 1:8 or flatter, a solid section, or a strength of the wood"
     for name, end, across, along in (
         ("inner", ends[0], two.below_across, two.below_along),
         ("outer", ends[1], two.above_across, two.above_along),
@@ -293,8 +303,36 @@ def check(beam: Beam, j: Scarf) -> Iterator[Use]:
             capacity=f,
             unit="Pa",
             source=f"two-wood section; bending limit times {EFFICIENCY.name} ({EFFICIENCY.source}); {_LINE}",
-            unknown="a slope of 1:8 or flatter, a solid section, or a strength of the wood",
+            unknown=missing,
         )
+        use, demand = life_use(beam, a, b, f, q)
+        yield Use(
+            check=f"scarf, {name} wood, life",
+            kind="wears out",
+            x=x,
+            use=use,
+            demand=demand,
+            capacity=np.ones_like(demand),
+            unit="",
+            source=f"{LIFE}; bending limit times {EFFICIENCY.name}",
+            unknown=missing,
+        )
+        if rows:
+            pick = [v[..., list(rows), :] for v in (a, b, pa, pb, f)]
+            crushed = crush(N=cut.axial[..., list(rows), :], A=s.area) / end.limit("compression")[..., list(rows), :]
+            use, demand = thrust_use(beam, _both(pick, q), pick[4], crushed)
+            yield Use(
+                check=f"scarf, {name} wood, pressed",
+                kind="breaks",
+                x=x,
+                use=use,
+                demand=demand,
+                capacity=np.ones_like(demand),
+                unit="",
+                source=f"{THRUST}; bending limit times {EFFICIENCY.name}",
+                unknown=missing,
+                cases=rows,
+            )
     f_v = GLUE_SHEAR * np.minimum(ends[0].limit("shear"), ends[1].limit("shear"))
     f_t = np.minimum(ends[0].limit("tension across"), ends[1].limit("tension across"))
     s_j = j.slope[lift] + 0.0 * x
@@ -328,8 +366,34 @@ def check(beam: Beam, j: Scarf) -> Iterator[Use]:
             f"wood's shear (judgement) with tension across the grain; {_LINE}",
             unknown="a slope of 1:8 or flatter, a solid section, shear or tension across the grain of both woods",
         )
+        if rows:
+            glue = [(v + 0.0 * stress)[..., list(rows), :] for v in (stress, still, capacity)]
+            use, demand = thrust_use(beam, _one(glue[0], glue[1]), glue[2], np.zeros_like(glue[0]))
+            yield Use(
+                check=f"scarf, glue {name}, pressed",
+                kind="splits",
+                x=x,
+                use=use,
+                demand=demand,
+                capacity=np.ones_like(demand),
+                unit="",
+                source=f"glue line's stress raised by the push, 1/(1 - P/P_cr), NDS 3.9 (from memory); {_LINE}",
+                unknown="as the glue line without the push, or the stiffness of the wood",
+                cases=rows,
+            )
     yield from _glue_kind(j)
-    yield from _place(beam, j)
+    yield from clear(beam, j, j.middle, "no fitting over any part of a splice, FAA AC 43.13-1B (1998) 1-40")
+
+
+def _both(parts: list[Array], q: Array | float) -> Callable[[Array], Array]:
+    """Return the fibre stress of both directions at a factor on the variable loads."""
+    a, b, pa, pb, _ = parts
+    return lambda factor: norm(pa + factor * a, pb + factor * b, q)
+
+
+def _one(stress: Array, still: Array) -> Callable[[Array], Array]:
+    """Return a stress at a factor on the variable loads."""
+    return lambda factor: still + factor * stress
 
 
 def _glue_kind(j: Scarf) -> Iterator[Use]:
@@ -346,37 +410,6 @@ def _glue_kind(j: Scarf) -> Iterator[Use]:
         source="Wood Handbook FPL-GTR-190 Table 10-2, class by exposure",
         unknown=f"a structural glue for outdoor use: {j.glue} is {GLUES[j.glue]}, outside the method",
     )
-
-
-def _overlap(a0: Array, a1: Array, b0: Array, b1: Array) -> Array:
-    return np.asarray(np.maximum(np.minimum(a1, b1) - np.maximum(a0, b0), 0.0))
-
-
-def _place(beam: Beam, j: Scarf) -> Iterator[Use]:
-    """Yield the rules of place that must be kept: nothing clamps over any part of the scarf."""
-    rig = beam.shaft.rig
-    if isinstance(rig, OnePiece):
-        half = rig.seat / 2.0
-        over = _overlap(j.start, j.end, rig.lock - half, rig.lock + half)
-    else:
-        over = _overlap(j.start, j.end, rig.inner_from, rig.outer_to)
-    others: Array = np.zeros(np.shape(j.start))
-    for other in beam.shaft.joints:
-        if other is not j:
-            others = others + _overlap(j.start, j.end, other.start, other.end)
-    for name, length in (("the lock", over), ("other joints", others)):
-        length = np.asarray(length)[..., None, None]
-        yield Use(
-            check=f"scarf, clear of {name}",
-            kind="is badly placed",
-            x=j.middle[..., None, None],
-            use=np.where(length > 0.0, np.inf, 0.0 * length),
-            demand=length,
-            capacity=0.0 * length,
-            unit="m",
-            source="no fitting over any part of a splice, FAA AC 43.13-1B (1998) 1-40",
-            unknown="",
-        )
 
 
 def told(beam: Beam, j: Scarf) -> Iterator[Note]:

@@ -15,16 +15,26 @@ import numpy as np
 from shaftcheck import sections
 from shaftcheck.beam import Beam, Cut
 from shaftcheck.checks.clamped import foundation_edge, inner_shear, rigid_edge, rigid_inner, seat_beta
-from shaftcheck.checks.column import crush
+from shaftcheck.checks.column import THRUST, crush, pressed_rows, thrust_use
 from shaftcheck.checks.compare import NOT_CHECKED, Use, norm, norm_use, plain_use
 from shaftcheck.checks.cradle import ACROSS_STIFF, edge_pressure, seat_stiffness
 from shaftcheck.checks.joint import JointKind, Note, Setting
 from shaftcheck.checks.lock import CURVED
-from shaftcheck.checks.member import bending_limit, exponent, fibre_parts, fibre_stress, form, shear_with_twist
+from shaftcheck.checks.member import (
+    LIFE,
+    bending_limit,
+    exponent,
+    fibre_parts,
+    fibre_stress,
+    form,
+    life_use,
+    shear_with_twist,
+)
+from shaftcheck.checks.placed import clear
 from shaftcheck.errors import NotFoundError
 from shaftcheck.formula import Sym, carried, formula
 from shaftcheck.key import Key
-from shaftcheck.model import Array, Bools, Joint, OnePiece, Shaft, Station, number
+from shaftcheck.model import Array, Bools, Joint, Shaft, Station, number
 from shaftcheck.sections import oval_area, oval_second_moment, oval_shear, oval_twist
 from shaftcheck.strength import MEMBER_SHEAR
 
@@ -767,6 +777,8 @@ OF_A_HALF = (
     "inner shear (stiff)",
     "inner shear (springy)",
     "beside the mouth",
+    "life beside the mouth",
+    "pressed beside the mouth",
     "wood inside",
 )
 OF_THE_TUBE = ("tube bending", "tube shear", "tube in long use", "tube mouth", "tube buckling")
@@ -870,7 +882,9 @@ def check(beam: Beam, j: Takedown) -> Iterator[Use]:
     yield from _tube(beam, j, halves, presses)
     yield from _pin(beam, j, halves)
     yield from _ends(beam, j)
-    yield from _place(beam, j)
+    yield from clear(
+        beam, j, j.at, "lock, cradle and splice each want their own length of sound shaft (common practice, no source)"
+    )
 
 
 def _seat(half: _Half, size: Array) -> Array:
@@ -998,6 +1012,39 @@ def _wood(beam: Beam, j: Takedown, half: _Half) -> Iterator[Use]:
         source=f"{source}lined (judgement)",
         unknown=missing,
     )
+    use, demand = life_use(beam, stroke, flat, limit, q)
+    yield Use(
+        check=f"takedown, {half.name} half, life beside the mouth",
+        kind="wears out",
+        x=cut.x,
+        use=use,
+        demand=demand,
+        capacity=np.ones_like(demand),
+        unit="",
+        source=f"{LIFE}; limit over the mouth's raiser",
+        unknown=missing,
+    )
+    rows, _ = pressed_rows(beam)
+    if rows:
+        a, b, p = (v[..., list(rows), :] for v in (stroke, flat, still))
+        use, demand = thrust_use(
+            beam,
+            lambda f: norm(f * a, p + f * b, q),
+            limit[..., list(rows), :],
+            crush(N=cut.axial[..., list(rows), :], A=cut.section.area) / cut.limit("compression")[..., list(rows), :],
+        )
+        yield Use(
+            check=f"takedown, {half.name} half, pressed beside the mouth",
+            kind="breaks",
+            x=cut.x,
+            use=use,
+            demand=demand,
+            capacity=np.ones_like(demand),
+            unit="",
+            source=f"{THRUST}; limit over the mouth's raiser",
+            unknown=missing,
+            cases=rows,
+        )
     size = j.size[_LIFT]
     second = oval_second_moment(w=size, d=size)
     a, b, p = (
@@ -1326,36 +1373,6 @@ def _condition(name: str, x: Array, known: Array, source: str, unknown: str) -> 
     )
 
 
-def _overlap(a0: Array, a1: Array, b0: Array, b1: Array) -> Array:
-    return np.asarray(np.maximum(np.minimum(a1, b1) - np.maximum(a0, b0), 0.0))
-
-
-def _place(beam: Beam, j: Takedown) -> Iterator[Use]:
-    rig = beam.shaft.rig
-    if isinstance(rig, OnePiece):
-        half = rig.seat / 2.0
-        over = _overlap(j.start, j.end, rig.lock - half, rig.lock + half)
-    else:
-        over = _overlap(j.start, j.end, rig.inner_from, rig.outer_to)
-    others: Array = np.zeros(np.shape(j.start))
-    for other in beam.shaft.joints:
-        if other is not j:
-            others = others + _overlap(j.start, j.end, other.start, other.end)
-    for name, length in (("the lock", over), ("other joints", others)):
-        length = np.asarray(length)[..., None, None]
-        yield Use(
-            check=f"takedown, clear of {name}",
-            kind="is badly placed",
-            x=j.at[_LIFT],
-            use=np.where(length > 0.0, np.inf, 0.0 * length),
-            demand=length,
-            capacity=0.0 * length,
-            unit="m",
-            source="lock, cradle and splice each want their own length of sound shaft (common practice, no source)",
-            unknown="",
-        )
-
-
 # -------------------------------------------------------------------------------------------------- told, and changed
 
 _METALS = {
@@ -1455,6 +1472,12 @@ def told(beam: Beam, j: Takedown) -> Iterator[Note]:
             text=f"values of {j.tube} are of low trust or not known: ask its maker, or test the tube",
             origin="the table of tubes",
         )
+    yield Note(
+        grade="caution",
+        text="not in these checks: the pressure of wood that swells in the tube, the ring's bending where no full core "
+        "keeps it round, shear of the tube under repeated load, and the tube's weight and give in the whole oar",
+        origin="limits of the method",
+    )
     yield Note(
         grade="better so",
         text="break a trial joint, or load the finished one beyond its greatest pull: no published test of such a "

@@ -29,7 +29,12 @@ def _wrap(text: str, indent: str = "") -> str:
 def _grid(rows: Iterable[Sequence[str]], heads: Sequence[str], align: str) -> str:
     """Return a table; align has one letter a column: l, r."""
     sides = tuple({"l": "left", "r": "right"}[a] for a in align)
-    return str(tabulate(list(rows), headers=list(heads), tablefmt="simple", colalign=sides, disable_numparse=True))
+    body = [list(r) for r in rows]
+    # headings are rows here: headings proper are padded beyond the width there is
+    widths = [max(len(part) for c in column for part in c.split("\n")) for column in zip(heads, *body, strict=True)]
+    lines = [list(heads), ["-" * w for w in widths], *body]
+    text = str(tabulate(lines, tablefmt="plain", colalign=sides, disable_numparse=True))
+    return "\n".join(line.rstrip() for line in text.splitlines())
 
 
 def _size(value: float, unit: str, system: System, side: Side) -> str:
@@ -88,7 +93,7 @@ def _lines(oar: Oar, system: System) -> str:
         if line.use == 0.0 and line.demand == 0.0:
             continue  # named below the table
         unchecked = line.kind == "is not checked"
-        under = line.case_title or ("" if unchecked else "all strokes of a life")
+        under = line.case_title or ("all strokes of a life" if line.kind == "wears out" else "")
         rows.append(
             (
                 line.check,
@@ -144,7 +149,7 @@ def _pulls(oars: Sequence[Oar], system: System) -> str:
     ]
     rows.append(["about half would have broken by here", "not for use", *half])
     rows.append(["  9 of 10 break between", "not for use", *band])
-    return _grid(rows, heads, "lr" + "l" * len(oars))
+    return _fitted([tuple(r) for r in rows], heads, "lr" + "l" * len(oars))
 
 
 def _whole(oar: Oar, system: System) -> list[str]:
@@ -185,11 +190,11 @@ def _ladder(oar: Oar, system: System) -> str:
             s.name,
             "" if i == 0 else "not known" if math.isnan(s.factor.item()) else f"x {_down(s.factor.item()):.3f}",
             show(s.after.item(), "stress", system, side="down"),
-            "\n".join(textwrap.wrap(s.source, 48)),
+            s.source,
         )
         for i, s in enumerate(oar.ladder)
     ]
-    return _grid(rows, (oar.ladder_of.partition(",")[0], "factor", "after it", "source"), "lrrl")
+    return _fitted(rows, (oar.ladder_of.partition(",")[0], "factor", "after it", "source"), "lrrl")
 
 
 def _echo(e: Entry) -> tuple[str, str, str]:
@@ -211,11 +216,11 @@ def _inputs(entries: Iterable[Entry]) -> str:
     text = _grid(pairs, ("as understood", "", "", ""), "llll")
     if max(len(line) for line in text.splitlines()) <= WIDTH:
         return text
-    return _grid(told, ("as understood", ""), "ll")
+    return _fitted(told, ("as understood", ""), "ll")
 
 
 def _verdict(a: Answer) -> list[str]:
-    out = [a.title or a.name, ""]
+    out = [_wrap(a.title or a.name), *([_wrap(a.note)] if a.note else []), ""]
     for oar in a.oars:
         label = f" ({oar.label})" if oar.label else ""
         out += [_wrap(f"{oar.state}{label}. {oar.sentences[0]}"), _wrap(oar.sentences[1]), ""]
@@ -252,7 +257,7 @@ def full(a: Answer) -> str:
         out += [_wrap(f"{n.text} ({n.origin}).", f"{n.grade.capitalize()}: ") for n in oar.notes]
         out += [_wrap("; ".join(oar.assumptions) + ".", "Taken for granted: "), ""]
     if a.measured:
-        out += [_grid(a.measured, ("measured", "by you", "computed"), "lrr"), ""]
+        out += [_fitted(a.measured, ("measured", "by you", "computed"), "lrr"), ""]
     out += [_inputs(a.reading.entries.values()), ""]
     for oar in a.oars[1:]:
         differs = different(a.reading, oar.reading)

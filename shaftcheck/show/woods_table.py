@@ -18,7 +18,7 @@ from shaftcheck.border.woods import Estimate, WoodCard, WoodRow
 from shaftcheck.errors import Fault, InputError
 from shaftcheck.model import PROPERTIES, Array, Values, Wood
 
-__all__ = ["card", "listing", "record"]
+__all__ = ["card", "listing", "matching", "record"]
 
 
 WIDTH = 100
@@ -98,6 +98,11 @@ def _matches(item: WoodCard, words: Sequence[str], kind: str | None) -> bool:
     return (kind is None or item.kind == kind) and all(begins)
 
 
+def matching(*words: str, kind: str | None = None) -> tuple[str, ...]:
+    """Return the names of the woods of which every word begins a word: of a name, the origin or the botanical name."""
+    return tuple(name for name in woods.names() if _matches(woods.find(name), words, kind))
+
+
 def _line(item: WoodCard, system: System) -> list[str]:
     wood = woods.model_wood(item)
     stress, stiff = _STRESS[system], _STIFF[system]
@@ -126,7 +131,7 @@ def listing(*words: str, kind: str | None = None, system: System = "metric") -> 
     _checked(system)
     if kind not in (None, "softwood", "hardwood"):
         raise InputError("woods", [Fault("kind", f"'{kind}' is not known", "write softwood or hardwood")])
-    found = [item for item in map(woods.find, woods.names()) if _matches(item, words, kind)]
+    found = [woods.find(name) for name in matching(*words, kind=kind)]
     if not found:
         return "\n".join(wrap(f"No {kind or 'wood'} of that name: {' '.join(words)}.", WIDTH))
     stress, stiff = _STRESS[system], _STIFF[system]

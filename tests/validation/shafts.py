@@ -113,7 +113,15 @@ def in_lock(hand, lock, *, contact=0.0, seat=0.05, wet=0.0) -> OnePiece:
 
 def on_pins(hand, saw, restart, *, inner, outer, ratio=1.0, spacing=0.1, **seats) -> Hinged:
     """`inner` and `outer`: where the pin is, and what its cradle clamps, as (pin, from, to); `seats`: of both."""
-    usual = {"wet": 0, "clamp": 200, "wraps": 1, "liner": 0.003, "liner_stiffness": 5e7, "link_on_shaft": 0}
+    usual = {
+        "wet": 0,
+        "clamp": 200,
+        "wraps": 1,
+        "liner": 0.003,
+        "liner_stiffness": 5e7,
+        "link_on_shaft": 0,
+        "bolted_through": 0,
+    }
     return Hinged(
         hand=number(hand),
         saw=number(saw),

@@ -1,0 +1,207 @@
+"""The scarf and the springy seat, against printed examples, an independent section library and hand reckoning."""
+
+from __future__ import annotations
+
+from dataclasses import replace
+from pathlib import Path
+
+import numpy as np
+import pytest
+
+from shaftcheck.answer import answer
+from shaftcheck.beam import mesh
+from shaftcheck.checks.clamped import foundation_edge, rigid_edge, rigid_inner
+from shaftcheck.checks.scarf import EFFICIENCY, Scarf, check, glue_limit, peel_part, shear_part, tips, unlike_peak
+from shaftcheck.checks.twowood import two_wood
+from shaftcheck.engine import uses
+from shaftcheck.loads import loaded
+from shaftcheck.model import number
+
+EXAMPLE = Path(__file__).parents[2] / "examples" / "two-wood-scarf.toml"
+
+
+@pytest.mark.source("Beer & Johnston, Mechanics of Materials, problems 1.29 and 1.31 (from memory)")
+@pytest.mark.parametrize(
+    ("angle", "axial", "normal", "along"), [(45.0, 11e3 / (75 * 150) * 1e3, 489, 489), (60.0, 1400 / 15, 70.0, 40.4)]
+)
+def test_stress_on_a_glued_plane(angle, axial, normal, along):
+    """The plane's angle to the axis; stress as printed, to its digits."""
+    s = number(np.tan(np.radians(angle)))
+    assert float(peel_part(s=s)) * axial == pytest.approx(normal, abs=0.5 if normal > 100 else 0.05)
+    assert float(shear_part(s=s)) * axial == pytest.approx(along, abs=0.5 if along > 100 else 0.05)
+
+
+@pytest.mark.source("Hart-Smith, NASA CR-112237 (1973), limit for a long elastic scarf; values by hand")
+def test_peak_between_unlike_woods():
+    """9.9 and 12.0 GPa: 1.2121 at the stiff wood's tip, 0.8250 at the soft one's, 0.9908 half way; mean of 1."""
+    soft, stiff = number(9.9e9), number(12.0e9)
+    xi = np.array([0.0, 0.5, 1.0])
+    assert unlike_peak(E_1=stiff, E_2=soft, xi=xi) == pytest.approx([0.8250, 0.9908, 1.2121], abs=5e-5)
+    fine = (np.arange(4000) + 0.5) / 4000
+    assert np.mean(unlike_peak(E_1=stiff, E_2=soft, xi=fine)) == pytest.approx(1.0, rel=1e-6)
+
+
+@pytest.mark.source("Freas & Selbo, USDA Technical Bulletin 1069 (1954), from memory")
+def test_efficiency_rows():
+    assert EFFICIENCY(np.array([1 / 8, 1 / 10, 1 / 12, 1 / 15, 1 / 20])) == pytest.approx(
+        [0.80, 0.85, 0.90, 0.90, 0.90]
+    )
+    assert np.isnan(EFFICIENCY(number(1 / 7.9)))
+
+
+@pytest.mark.source("sectionproperties, composite section of two woods, finite elements")
+@pytest.mark.parametrize("cut", [-0.6, 0.0, 0.35])
+def test_two_woods_in_an_oval(cut):
+    from sectionproperties.analysis import Section
+    from sectionproperties.pre import Geometry, Material
+    from shapely import LineString, Polygon
+    from shapely.ops import split
+
+    depth, width, low, high = 50.0, 40.0, 9900.0, 12000.0
+    turn = np.linspace(0, 2 * np.pi, 720, endpoint=False)
+    oval = Polygon(np.c_[width / 2 * np.cos(turn), depth / 2 * np.sin(turn)])
+    halves = sorted(
+        split(oval, LineString([(-60, cut * depth / 2), (60, cut * depth / 2)])).geoms, key=lambda p: p.centroid.y
+    )
+
+    def wood(modulus):
+        return Material("wood", modulus, 0.3, 1, 1, "k")
+
+    geometry = Geometry(halves[0], material=wood(low)) + Geometry(halves[1], material=wood(high))
+    section = Section(geometry.create_mesh([2.0]))
+    section.calculate_geometric_properties()
+    section.calculate_warping_properties()
+
+    def stress(**moment):
+        found = section.calculate_stress(**moment).get_stress()
+        return [max(abs(group["sig_zz"])) for group in found]
+
+    below, above = stress(mxx=1e6)
+    side_below, side_above = stress(myy=1e6)
+    a = np.array([[1.0]])
+    two = two_wood(a * 0.050, a * 0.040, a * 2.0, a * cut, a * low * 1e6, a * high * 1e6)
+    got = [float(v[0, 0]) * 1e3 for v in (two.below_across, two.above_across, two.below_along, two.above_along)]
+    # 1e6 N mm is 1e3 N m; Pa to MPa; nodes of a 720-sided oval
+    assert [g / 1e6 for g in got] == pytest.approx([below, above, side_below, side_above], rel=2e-3)
+
+
+@pytest.mark.source("transformed section by hand: rectangle 40 by 60 mm, 500 N m, 9.9 GPa below 12.0 GPa")
+def test_two_woods_in_a_rectangle():
+    """15 mm of the soft wood: 19.322 MPa below, 21.867 above; 45 mm: 19.866 and 22.327."""
+    one = np.array([[1.0]])
+    for thick, below, above in ((15.0, 19.322, 21.867), (45.0, 19.866, 22.327)):
+        two = two_wood(one * 0.060, one * 0.040, one * np.inf, one * (thick / 30.0 - 1.0), one * 9.9e9, one * 12e9)
+        assert float(two.below_across[0, 0]) * 500e-6 == pytest.approx(below, abs=5e-4)
+        assert float(two.above_across[0, 0]) * 500e-6 == pytest.approx(above, abs=5e-4)
+
+
+@pytest.mark.source(
+    "Hetenyi, Beams on Elastic Foundation (1946), semi-infinite beam; stiff limit by 2 by 2 equilibrium"
+)
+def test_springy_and_stiff_seat():
+    """300 N and 225 N m: 26 148.96 N/m on a long seat of beta 6.985342057; 68 and 64 kN/m on a stiff one of 150 mm."""
+    v, m = number(300.0), number(225.0)
+    long = foundation_edge(V=v, M=m, beta=number(6.985342057), L=number(3.0))
+    assert float(long) == pytest.approx(26148.95688, rel=1e-8)
+    stiff = foundation_edge(V=v, M=m, beta=number(0.05), L=number(0.15))
+    assert float(stiff) == pytest.approx(68000.0, rel=1e-6)
+    m_c = m + v * 0.075
+    assert float(rigid_edge(V=v, M_c=m_c, L=number(0.15))) == pytest.approx(68000.0)
+    assert float(rigid_inner(V=v, M_c=m_c, L=number(0.15))) == pytest.approx(64000.0)
+
+
+# ------------------------------------------------------------------------------------------- a scarf in a whole shaft
+
+
+def one_wood(slope=1 / 12, middle=1.21):
+    """The example's shaft, all of its outer wood, with a scarf of a slope about a place; and the scarf."""
+    text = EXAMPLE.read_text(encoding="utf-8").replace("White ash", "Sitka spruce (US)")
+    oar = answer(text, "one wood").oars[0].shaft
+    (old,) = oar.joints
+    assert isinstance(old, Scarf)
+    start, end = tips(number(middle), number(slope), old.through_depth, oar.stations)
+    scarf = replace(old, middle=number(middle), slope=number(slope), start=start, end=end)
+    pieces = (replace(oar.pieces[0], end=number(middle)), replace(oar.pieces[1], start=number(middle)))
+    return replace(oar, pieces=pieces, joints=(scarf,)), scarf
+
+
+def worst(found, name):
+    return max(float(np.max(u.use)) for u in found if u.check == name)
+
+
+@pytest.mark.source("by hand: in one wood the section is whole, so the efficiency alone divides the limit")
+def test_a_scarf_in_one_wood():
+    oar, scarf = one_wood()
+    beam = loaded(oar)
+    at_scarf = list(check(beam, scarf))
+    x = next(u.x for u in at_scarf if u.check == "scarf, inner wood")
+    whole = uses(beam, x)
+    for mine, plain in (("", "bending"), (", life", "life"), (", pressed", "bending with thrust")):
+        scarfed = worst(at_scarf, f"scarf, inner wood{mine}")
+        if mine == ", pressed":  # crushing and buckling are not divided
+            assert worst(whole, plain) < scarfed < worst(whole, plain) / 0.9
+        else:
+            rows = next(u for u in whole if u.check == plain)
+            assert scarfed == pytest.approx(float(np.max(rows.use)) / 0.9, rel=1e-9) or mine == ""
+    free = [i for i, c in enumerate(beam.cases) if c.column is None]
+    mine = next(u.use for u in at_scarf if u.check == "scarf, inner wood")[free]
+    # the weight stands and is not scaled, so it takes a little more of the lesser limit
+    plain = worst(whole, "bending") / 0.9
+    assert plain <= float(np.max(mine)) <= plain * 1.001
+
+
+def test_a_life_of_near_limits_wears_a_scarf_out():
+    """Each stroke alone within the scarf's limit, all together beyond its life: the sum must be seen."""
+    oar, scarf = one_wood()
+    beam = loaded(oar)
+    strokes = [i for i, c in enumerate(beam.cases) if c.repeated and c.key != "lift"]
+    use = next(u.use for u in check(beam, scarf) if u.check == "scarf, inner wood")
+    forward = beam.forward.copy()
+    couple = beam.couple_forward.copy()
+    for i in strokes:
+        forward[i] *= 0.98 / float(np.max(use[i]))
+        couple[i] *= 0.98 / float(np.max(use[i]))
+    heavy = replace(beam, forward=forward, couple_forward=couple)
+    found = list(check(heavy, scarf))
+    assert all(float(np.max(u.use[strokes])) < 1.0 for u in found if u.check == "scarf, inner wood")
+    assert worst(found, "scarf, inner wood, life") > 1.0
+
+
+def test_reversing_the_load_governs_the_other_tip():
+    oar, scarf = one_wood()
+    beam = loaded(oar)
+
+    def place(b):
+        u = next(u for u in check(b, scarf) if u.check == "scarf, glue pulled")
+        once = b.case("once")
+        pulled = np.broadcast_to(u.use, (len(b.cases), u.x.shape[-1]))[once]
+        return float(u.x[0, int(np.argmax(pulled))])
+
+    back = replace(beam, forward=-beam.forward)
+    middle = float(scarf.middle)
+    assert (place(beam) < middle) != (place(back) < middle)
+
+
+def test_a_flatter_scarf_about_a_fixed_middle_can_be_worse():
+    """It reaches in to where the moment is greater: a longer scarf is not always a better one."""
+    near = {}
+    for slope in (1 / 12, 1 / 20):
+        oar, scarf = one_wood(slope, middle=1.40)
+        near[slope] = worst(check(loaded(oar), scarf), "scarf, inner wood")
+    assert near[1 / 20] > near[1 / 12] * 1.02
+
+
+def test_at_fixed_stress_flatter_is_never_worse():
+    n = np.linspace(8.0, 40.0, 200)
+    s, one = 1.0 / n, np.ones(200)
+    limit = glue_limit(r_n=peel_part(s=s), r_t=shear_part(s=s), f_t=one * 0.4e6, f_v=one * 2e6)
+    assert np.all(np.diff(limit) > 0)
+    assert np.all(np.diff(EFFICIENCY(s)) >= 0)
+
+
+def test_every_declared_comparison_of_the_example_is_there():
+    from shaftcheck.checks import declared
+
+    oar = answer(EXAMPLE.read_text(encoding="utf-8"), "scarf").oars[0].shaft
+    beam = loaded(oar)
+    assert set(declared(oar)) <= {u.check for u in uses(beam, mesh(oar))}

@@ -226,7 +226,8 @@ def build(s: Setting) -> Scarf | None:
     through = number(float(depthwise))
     inner, outer = tips(number(middle), number(float(slope or 0.0)), through, s.stations)
     if not 0.0 < float(inner) < float(outer) < s.neck:
-        s.fault("middle", "the scarf does not lie between handle end and neck", "move it, or make it shorter")
+        where = f"the scarf would lie from {float(inner) * 1000:.0f} to {float(outer) * 1000:.0f} mm"
+        s.fault("middle", f"{where}, not between handle end and neck", f"keep it within 0 and {s.neck * 1000:.0f} mm")
         return None
     return Scarf(
         kind="scarf",

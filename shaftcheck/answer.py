@@ -23,6 +23,7 @@ from shaftcheck.checks import notes as joint_notes
 from shaftcheck.checks.compare import NOT_CHECKED, Use
 from shaftcheck.checks.joint import Note
 from shaftcheck.errors import Fault, InputError
+from shaftcheck.hinging import Mounted, mounted
 from shaftcheck.loads import loaded
 from shaftcheck.model import Hinged, Shaft, number, stack
 from shaftcheck.movement import give
@@ -136,6 +137,8 @@ class Oar:
     advice: tuple[str, ...]
     notes: tuple[Note, ...]
     """what is told of the joints: marking out, cautions, what is better so"""
+    mounted: Mounted | None
+    """what a hinged rig does to its mounting"""
     assumptions: tuple[str, ...]
 
 
@@ -243,7 +246,7 @@ def answer_doc(doc: Mapping[str, Any], name: str, *, system: System | None = Non
 def _settle(reading: Reading, tick: Tick | None) -> tuple[Built, str | None, tuple[Unknown, ...], str]:
     """Return the shaft to show, the verdict where unknown inputs change it, and what each of them does to it."""
     told = {e.path: e.value for e in reading.entries.values() if e.value is not None}
-    open_ = [e for e in reading.entries.values() if e.how == "unknown"]
+    open_ = [e for e in reading.entries.values() if e.how == "unknown" and not e.key.only_told]
     if not open_:
         return assemble(reading, told), None, (), ""
     open_ = _thinned(reading, open_)
@@ -407,6 +410,7 @@ def _oar(label: str, reading: Reading, built: Built, verdict: str | None, unknow
         steady_if_a_fifth_lower=_fifth_lower(beam, cases),
         advice=advice,
         notes=tuple(joint_notes(beam)),
+        mounted=mounted(beam, system),
         assumptions=built.assumptions,
     )
 

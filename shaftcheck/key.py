@@ -38,3 +38,5 @@ class Key:
     """the range that a bare 'unknown' stands for"""
     ways: tuple[str, ...] = ()
     """the choices that a bare 'unknown' stands for"""
+    only_told: bool = False
+    """no verdict hangs on it: where it is unknown, what it serves is 'not known', and nothing is tried"""

@@ -13,7 +13,7 @@ Objects that hold arrays are equal to themselves alone (eq=False): arrays have n
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, fields, is_dataclass, replace
+from dataclasses import dataclass, field, fields, is_dataclass, replace
 from typing import Any, Literal, TypeVar
 
 import numpy as np
@@ -215,6 +215,8 @@ class Hinged:
     """1 where a bolt goes through the shaft, 0 where all pass beside it [-]"""
     link_on_shaft: Array
     """1 where the link is fixed to the shaft itself, 0 where to the cradle [-]"""
+    link_arm: Array = field(default_factory=lambda: number(np.nan))
+    """from the inner pin square to the line of the link's force [m]; nan where not known"""
 
 
 Rig = OnePiece | Hinged

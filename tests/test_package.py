@@ -104,7 +104,7 @@ ORDER: tuple[tuple[str, ...], ...] = (
     ("engine",),
     ("studies",),
     ("border",),
-    ("answer", "words"),
+    ("hinging", "answer", "words"),
     ("show",),
     ("api", "cli"),
     ("__main__", ""),
@@ -221,7 +221,7 @@ def test_no_comparison_lets_the_unknown_through(folder: str) -> None:
 def test_every_file_of_a_registry_is_in_it() -> None:
     """A load case or a check that is written and not registered would be passed in silence."""
     for folder, helpers in (
-        ("loads", {"__init__", "statics", "rowers"}),
+        ("loads", {"__init__", "statics", "rowers", "mounting"}),
         ("checks", {"__init__", "compare", "joint", "clamped", "twowood", "placed"}),
     ):
         registry = {name for _, name in imports(PACKAGE / folder / "__init__.py")}

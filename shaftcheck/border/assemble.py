@@ -93,6 +93,8 @@ def assemble(reading: Reading, values: Mapping[str, Value]) -> Built:
     crew = v.get("duty.boat_and_crew")
     if crew is None:
         assumed.append(TABLES["duty"]["boat_and_crew"].why)
+    if isinstance(rig, Hinged) and v.get("rig.link_arm") is None:
+        assumed.append(TABLES["rig"]["link_arm"].why)
     told = {
         key: pull
         for key, path in (
@@ -314,6 +316,7 @@ def _rig(v: _Values, neck: float, faults: list[Fault]) -> Rig:
         outer_to=number(outer_to),
         ratio=number(ratio or 1.0),
         spacing=number(v["rig.pin_spacing"]),
+        link_arm=number(v.get("rig.link_arm") or math.nan),
         wet=number(float(v.word("rig.cradle_stays_wet") == "yes")),
         clamp=number(v["rig.clamp_force"]),
         liner=number(0.0 if v.word("rig.liner") == "none" else v["rig.liner_thickness"]),

@@ -184,6 +184,16 @@ HINGED: dict[str, Key] = {
         ways=("cradle", "shaft"),
     ),
     "pin_spacing": Key(kind="length", help="from pin to pin", example="90 mm", low=0.02, high=1.0),
+    "link_arm": Key(
+        kind="length",
+        help="from the inner pin square to the line of the link's force; of gears, the inner one's pitch radius",
+        example="45 mm",
+        optional=True,
+        why="link_arm not told: the forces of link and pins are not known; no verdict hangs on them",
+        low=0.005,
+        high=1.0,
+        only_told=True,
+    ),
     "link_ratio": Key(
         kind="ratio",
         help="swing of the blade half over swing of the hand half",

@@ -261,6 +261,8 @@ def _entry(path: str, key: Key, given: Any, own: Mapping[str, WoodCard]) -> Entr
     told = sizes.known(given)
     if told.kind != "unknown":
         return Entry(path=path, key=key, text=told.text, how=told.kind, value=_value(key, told.text, own))
+    if key.only_told:
+        return Entry(path=path, key=key, text=given, how="unknown", value=None)
     if key.kind == "choice":
         ways = told.choices or key.ways
         if len(ways) < 2:

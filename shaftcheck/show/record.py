@@ -12,6 +12,7 @@ from typing import Any
 
 from shaftcheck.answer import Answer, Oar, different
 from shaftcheck.border.shaftfile import Entry, Reading
+from shaftcheck.hinging import MOUNTING_SOURCE, Mounted
 
 __all__ = ["record", "value"]
 
@@ -123,12 +124,36 @@ def _oar(first: Reading, oar: Oar) -> dict[str, Any]:
         },
         "damage_sum": value(oar.damage, ""),
         "steady_use_if_the_fatigue_line_were_a_fifth_lower": value(oar.steady_if_a_fifth_lower, ""),
+        "on_the_mounting": None if oar.mounted is None else _mounting(oar.mounted),
         "what_would_change_it": list(oar.advice),
         "told_of_the_joints": [{"grade": n.grade, "text": n.text, "origin": n.origin} for n in oar.notes],
         "assumptions": list(oar.assumptions),
         "inputs_that_differ": {}
         if first is oar.reading
         else {e.path: _entry(e) for e in different(first, oar.reading)},
+    }
+
+
+def _mounting(m: Mounted) -> dict[str, Any]:
+    return {
+        "cases": [
+            {
+                "case": f.case,
+                "title": f.title,
+                "load": value(f.driver, f.driver_unit),
+                "link": value(f.link, "N"),
+                "inner_pin": value(f.inner_pin, "N"),
+                "outer_pin": value(f.outer_pin, "N"),
+                "couple_about_the_inner_pin": value(f.couple, "N m"),
+                "pin_over_pull": value(f.times, ""),
+            }
+            for f in m.forces
+        ],
+        "inner_pin_tipped_by": value(m.tilt_inner, "N m"),
+        "outer_pin_tipped_by": value(m.tilt_outer, "N m"),
+        "along_the_outer_half": value(m.along, "N"),
+        "words": list(m.words),
+        "source": MOUNTING_SOURCE,
     }
 
 

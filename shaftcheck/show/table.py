@@ -180,6 +180,20 @@ def _whole(oar: Oar, system: System) -> list[str]:
     ]
 
 
+def _mounting(oar: Oar, system: System) -> list[str]:
+    m = oar.mounted
+    if m is None:
+        return []
+    rows = []
+    for f in m.forces:
+        load = show(f.driver, "force", system)
+        forces = (_size(v, "N", system, "up") for v in (f.link, f.inner_pin, f.outer_pin))
+        times = "" if math.isnan(f.times) else f"{f.times:.1f}"
+        rows.append((f.title, load, *forces, show(f.couple, "moment", system, side="up"), times))
+    heads = ("on the mounting", "load", "link", "inner pin", "outer pin", "couple", "pin over pull")
+    return [_fitted(rows, heads, "lrrrrrr"), "", *(_wrap(words) for words in m.words), ""]
+
+
 def _down(factor: float) -> float:
     return math.floor(factor * 1000.0) / 1000.0
 
@@ -253,7 +267,8 @@ def full(a: Answer) -> str:
         out += [_wrap(", ".join(met) + ".", "Met besides: "), ""] if met else []
         missing = dict.fromkeys(f"{line.check}: {line.unknown}" for line in oar.lines if not line.known)
         out += [_wrap(text, "Not known: ") for text in missing]
-        out += [*(_wrap(text) for text in _whole(oar, system)), "", _ladder(oar, system), ""]
+        out += [*(_wrap(text) for text in _whole(oar, system)), ""]
+        out += [*_mounting(oar, system), _ladder(oar, system), ""]
         out += [_wrap(f"{n.text} ({n.origin}).", f"{n.grade.capitalize()}: ") for n in oar.notes]
         out += [_wrap("; ".join(oar.assumptions) + ".", "Taken for granted: "), ""]
     if a.measured:

@@ -18,6 +18,7 @@ import pytest
 from test_shaftfile import bug
 
 import shaftcheck
+from shaftcheck.commands import COMMANDS
 
 ROOT = Path(__file__).parent.parent
 PACKAGE = ROOT / "shaftcheck"
@@ -84,7 +85,9 @@ HEAVY = {"pint", "sympy", "tabulate", "matplotlib", "scipy"}
     ("import shaftcheck.engine", {"pint", "tabulate", "sympy", "matplotlib", "argparse"}),
     ("import shaftcheck.loads, shaftcheck.studies", {"pint", "tabulate", "sympy", "matplotlib", "argparse"}),
     ("import shaftcheck.answer", {"tabulate", "sympy", "matplotlib", "argparse"}),
-    ("import shaftcheck.cli", HEAVY),
+    ("import shaftcheck.cli", HEAVY | {"numpy"}),
+    *((f"from shaftcheck.cli import main\ntry: main([{name!r}, '--help'])\nexcept SystemExit: pass", HEAVY | {"numpy"})
+      for name in COMMANDS),
     ("from shaftcheck.cli import main\nmain(['check', 'examples/plain-oar.toml'])", {"sympy", "matplotlib"}),
     ("from shaftcheck.cli import main\nmain(['check', '--json', 'examples/plain-oar.toml'])",
         {"sympy", "matplotlib", "tabulate"}),
@@ -106,7 +109,8 @@ ORDER: tuple[tuple[str, ...], ...] = (
     ("border",),
     ("hinging", "answer", "words"),
     ("show",),
-    ("api", "cli"),
+    ("api", "commands"),
+    ("cli",),
     ("__main__", ""),
 )
 """a module may import those of its own row and of the rows above"""
@@ -162,7 +166,7 @@ ONLY: list[tuple[str, str]] = [
     ("tabulate", r"show\..*"),
     ("sympy", r"show\.symbols"),
     ("matplotlib", r"show\..*"),
-    ("argparse", r"cli"),
+    ("argparse", r"(cli|commands\..*)"),
     ("tomllib", r"border\..*"),
     ("csv", r"border\..*"),
 ]
@@ -231,6 +235,16 @@ def test_every_file_of_a_registry_is_in_it() -> None:
                 parts = re.match(r"(\w+?)_\w+", path.stem)
                 sibling = f"shaftcheck.{folder}.{parts[1]}" if parts else name
                 assert {name, sibling} & registry, f"{name} is not registered"
+
+
+def test_every_command_has_its_file_and_every_file_its_command() -> None:
+    assert set(COMMANDS) == {p.stem for p in (PACKAGE / "commands").glob("*.py")} - {"__init__", "terminal"}
+    for name, words in COMMANDS.items():
+        command = importlib.import_module(f"shaftcheck.commands.{name}")
+        assert words
+        assert command.EXAMPLES.startswith(f"examples:\n  shaftcheck {name}")
+        assert command.arguments.__doc__
+        assert command.run.__doc__
 
 
 # files ---------------------------------------------------------------------------------------------------------------

@@ -17,10 +17,20 @@ from shaftcheck.answer import answer_doc
 from shaftcheck.beam import Beam
 from shaftcheck.border.assemble import assemble
 from shaftcheck.border.shaftfile import read
-from shaftcheck.checks import JOINTS, declared, joints, takedown
+from shaftcheck.checks import (
+    JOINTS,
+    declared,
+    joints,
+    takedown,
+    takedown_half,
+    takedown_pin,
+    takedown_spigot,
+    takedown_tube,
+)
 from shaftcheck.checks.clamped import inner_shear, rigid_edge, rigid_inner
 from shaftcheck.checks.compare import NOT_CHECKED, Use
-from shaftcheck.checks.takedown import TAKEDOWN, Takedown
+from shaftcheck.checks.takedown import TAKEDOWN
+from shaftcheck.checks.takedown_build import Takedown
 from shaftcheck.errors import InputError
 from shaftcheck.loads import loaded
 from shaftcheck.model import Shaft, number, stack
@@ -128,11 +138,11 @@ def test_a_socket_by_its_expanded_form() -> None:
     """S = 300 N and M = 225 N m at the mouth of 150 mm: 68.0 and 64.0 kN/m at mouth and inner end."""
     s, m, length = number(300.0), number(225.0), number(0.150)
     m_c = m + s * length / 2.0
-    assert takedown.loose_edge(V=s, M_c=m_c, L=length, a=length / 2.0) == pytest.approx(68.0e3, rel=1e-12)
+    assert takedown_spigot.loose_edge(V=s, M_c=m_c, L=length, a=length / 2.0) == pytest.approx(68.0e3, rel=1e-12)
     assert rigid_edge(V=s, M_c=m_c, L=length) == pytest.approx(68.0e3, rel=1e-12)
     assert rigid_inner(V=s, M_c=m_c, L=length) == pytest.approx(64.0e3, rel=1e-12)
     a = 150.0 * 64.0 / (68.0 + 64.0)
-    wood, tube = takedown._peaks(-m_c, s, length)
+    wood, tube = takedown_half.peaks(-m_c, s, length)
     assert wood == pytest.approx(a * 64.0 / 2.0, rel=1e-12)
     assert tube == pytest.approx((150.0 - a) * 68.0 / 2.0, rel=1e-12)
 
@@ -144,9 +154,9 @@ def test_a_socket_by_its_expanded_form() -> None:
 def test_overlap_in_diameters(diameters: int, bearing: float, shear: float) -> None:
     d = 0.045
     length, moment = number(diameters * d), number(40e6 * math.pi * d**3 / 32.0)
-    line = takedown.loose_edge(V=number(0.0), M_c=moment, L=length, a=length / 2.0)
+    line = takedown_spigot.loose_edge(V=number(0.0), M_c=moment, L=length, a=length / 2.0)
     assert line / d / 1e6 == pytest.approx(bearing, abs=0.05)
-    inside, _ = takedown._peaks(moment, number(0.0), length)
+    inside, _ = takedown_half.peaks(moment, number(0.0), length)
     assert inside == pytest.approx(inner_shear(w_i=line, w=line, L=length))
     assert 4.0 / 3.0 * inside / (math.pi * d * d / 4.0) / 1e6 == pytest.approx(shear, abs=0.06)
 
@@ -154,18 +164,18 @@ def test_overlap_in_diameters(diameters: int, bearing: float, shear: float) -> N
 @pytest.mark.source("Gere, Mechanics of Materials, Example 5-13: pole of 4 in and 3.2 in under 1500 lb, 658 psi")
 def test_shear_of_a_tube() -> None:
     out, inside = number(4.0), number(3.2)
-    unit = takedown.tube_shear(D_o=out, D_i=inside, A=takedown.tube_area(D_o=out, D_i=inside))
+    unit = takedown_tube.tube_shear(D_o=out, D_i=inside, A=takedown_tube.tube_area(D_o=out, D_i=inside))
     assert 1500.0 * unit == pytest.approx(658.0, abs=0.5)
 
 
 @pytest.mark.source("Gere, Mechanics of Materials, Example 1-5: 12 kip on a pin of 0.75 in; Example 1-7: 10.21 kip")
 def test_pins() -> None:
     p, d = number(12.0), number(0.75)
-    assert takedown.pin_shear(P=p, n=number(2.0), d=d) == pytest.approx(13.6, abs=0.05)
-    assert takedown.wall_bearing(P=p, n=number(2.0), d=d, t_w=number(0.375)) == pytest.approx(21.3, abs=0.05)
-    assert takedown.wall_bearing(P=p, n=number(2.0), d=d, t_w=number(0.625)) == pytest.approx(12.8, abs=0.05)
-    assert takedown.pin_shear(P=number(10210.0), n=number(2.0), d=number(1.0)) == pytest.approx(6500.0, abs=1.0)
-    assert takedown.pin_shear(P=p, n=number(1.0), d=d) == pytest.approx(27.2, abs=0.05)
+    assert takedown_pin.pin_shear(P=p, n=number(2.0), d=d) == pytest.approx(13.6, abs=0.05)
+    assert takedown_pin.wall_bearing(P=p, n=number(2.0), d=d, t_w=number(0.375)) == pytest.approx(21.3, abs=0.05)
+    assert takedown_pin.wall_bearing(P=p, n=number(2.0), d=d, t_w=number(0.625)) == pytest.approx(12.8, abs=0.05)
+    assert takedown_pin.pin_shear(P=number(10210.0), n=number(2.0), d=number(1.0)) == pytest.approx(6500.0, abs=1.0)
+    assert takedown_pin.pin_shear(P=p, n=number(1.0), d=d) == pytest.approx(27.2, abs=0.05)
 
 
 @pytest.mark.source("NASA SP-8007 (1968), cylinders in bending, worked with sigma = 0.6 gamma E t / r")
@@ -176,11 +186,11 @@ def test_pins() -> None:
 def test_wall_that_buckles(out: float, wall: float, ratio: float, gamma: float, critical: float) -> None:
     q = number((out - wall) / 2.0 / wall)
     assert q == pytest.approx(ratio, abs=0.005)
-    g = takedown.knock_down(q=q)
+    g = takedown_tube.knock_down(q=q)
     assert g == pytest.approx(gamma, abs=6e-4)
-    stress = takedown.wall_buckling(E=number(69e3), q=q, gamma=g, nu=number(0.3))
+    stress = takedown_tube.wall_buckling(E=number(69e3), q=q, gamma=g, nu=number(0.3))
     assert stress == pytest.approx(critical, rel=0.01)
-    assert np.isnan(takedown.knock_down(q=number(1501.0)))
+    assert np.isnan(takedown_tube.knock_down(q=number(1501.0)))
 
 
 @pytest.mark.source("Roark's Formulas, beam on elastic foundation: greatest moment 0.3224 P/beta of an end load, whose "
@@ -188,12 +198,12 @@ def test_wall_that_buckles(out: float, wall: float, ratio: float, gamma: float, 
 def test_long_springy_socket() -> None:
     u = np.linspace(0.0, 6.0, 60001)
     beta, m = number(7.0), number(11.0)
-    peak = takedown.springy_shear(V=number(0.0), M=m, beta=beta, u=u)
+    peak = takedown_spigot.springy_shear(V=number(0.0), M=m, beta=beta, u=u)
     assert peak.max() == pytest.approx(2.0 * 0.3224 * 7.0 * 11.0, rel=1e-4)
     assert u[peak.argmax()] == pytest.approx(math.pi / 4.0, abs=1e-3)
-    on_grid = takedown.springy_shear(V=number(0.0), M=m, beta=beta, u=np.pi * takedown._GRID)
+    on_grid = takedown_spigot.springy_shear(V=number(0.0), M=m, beta=beta, u=np.pi * takedown_half.GRID)
     assert on_grid.max() == pytest.approx(peak.max(), rel=1e-9)
-    assert takedown.springy_shear(V=number(3.0), M=number(0.0), beta=beta, u=number(0.0)) == 3.0
+    assert takedown_spigot.springy_shear(V=number(3.0), M=number(0.0), beta=beta, u=number(0.0)) == 3.0
 
 
 @pytest.mark.source("direct integration of the sections that a hole leaves")
@@ -203,16 +213,19 @@ def test_holes() -> None:
     width = 2.0 * np.sqrt(d * d / 4.0 - z * z)
     whole = (width * z * z).sum()
     through, along = np.maximum(width - hole, 0.0), np.where(np.abs(z) < hole / 2.0, 0.0, width)
-    got = takedown.hole_through_fibres(d=number(hole), D=number(d)), takedown.hole_at_axis(d=number(hole), D=number(d))
+    got = (
+        takedown_pin.hole_through_fibres(d=number(hole), D=number(d)),
+        takedown_pin.hole_at_axis(d=number(hole), D=number(d)),
+    )
     assert got[0] == pytest.approx((through * z * z).sum() / whole, abs=0.004)
     assert got[0] <= (through * z * z).sum() / whole
     assert got[1] == pytest.approx((along * z * z).sum() / whole, abs=1e-4)
-    assert 1.0 - takedown.hole_through_fibres(d=number(8.0), D=number(48.0)) == pytest.approx(0.28, abs=0.005)
+    assert 1.0 - takedown_pin.hole_through_fibres(d=number(8.0), D=number(48.0)) == pytest.approx(0.28, abs=0.005)
     turn = (np.arange(40000) + 0.5) / 40000 * 2.0 * np.pi
     left = np.abs(r * np.sin(turn)) > hole / 2.0
     ring = (np.where(left, np.cos(turn) ** 2, 0.0)).sum() / (np.cos(turn) ** 2).sum()
-    assert takedown.hole_in_ring(d=number(hole), r=number(r)) == pytest.approx(ring, abs=0.004)
-    assert takedown.hole_in_ring(d=number(hole), r=number(r)) <= ring + t * 0.01
+    assert takedown_pin.hole_in_ring(d=number(hole), r=number(r)) == pytest.approx(ring, abs=0.004)
+    assert takedown_pin.hole_in_ring(d=number(hole), r=number(r)) <= ring + t * 0.01
 
 
 @pytest.mark.source("moment of a stiff peg's straight pressure, summed strip by strip")
@@ -225,7 +238,7 @@ def test_a_buttons_peg() -> None:
     shear = p - np.cumsum(q) * h / 20000
     moment = np.cumsum(shear).max() * h / 20000
     stress = 32.0 * moment / (math.pi * d**3)
-    at = takedown.button_bends(d=number(d), s=number(s), h=number(h))
+    at = takedown_pin.button_bends(d=number(d), s=number(s), h=number(h))
     assert at == pytest.approx(p * s / stress, rel=1e-3)
 
 
@@ -310,8 +323,8 @@ def test_spigot_with_play_on_springs(play: float) -> None:
         give = np.maximum(tilt * np.abs(x) - play / 2.0, 0.0)
         low, high = (tilt, high) if (k * give * np.abs(x)).sum() * length / 20000 < moment else (low, tilt)
     edge = tilt * length / 2.0 - play / 2.0
-    a = takedown.touching(L=number(length), delta=number(edge), g=number(play))
-    got = takedown.loose_edge(V=number(0.0), M_c=number(moment), L=number(length), a=a)
+    a = takedown_spigot.touching(L=number(length), delta=number(edge), g=number(play))
+    got = takedown_spigot.loose_edge(V=number(0.0), M_c=number(moment), L=number(length), a=a)
     assert got == pytest.approx(k * edge, rel=1e-3)
 
 
@@ -416,8 +429,8 @@ def test_a_longer_overlap_never_presses_more(
     v: float, m: float, length: float, times: float, give: float, clearance: float
 ) -> None:
     def line(at: float) -> float:
-        a = takedown.touching(L=number(at), delta=number(give), g=number(clearance))
-        return float(takedown.loose_edge(V=number(v), M_c=number(m), L=number(at), a=a))
+        a = takedown_spigot.touching(L=number(at), delta=number(give), g=number(clearance))
+        return float(takedown_spigot.loose_edge(V=number(v), M_c=number(m), L=number(at), a=a))
 
     assert line(length * times) <= line(length) * (1.0 + 1e-12)
 
@@ -429,7 +442,7 @@ def test_a_longer_overlap_never_presses_more(
 def test_wood_and_tube_share_the_whole_moment(v: float, m: float, length: float, t: float) -> None:
     args = {"M_c": number(m), "V": number(v), "L": number(length), "t": number(t)}
     whole = m + v * length * (t - 0.5)
-    assert takedown.wood_moment(**args) + takedown.tube_moment(**args) == pytest.approx(
+    assert takedown_spigot.wood_moment(**args) + takedown_spigot.tube_moment(**args) == pytest.approx(
         whole, abs=1e-9 * (1 + abs(whole))
     )
 

@@ -1,0 +1,428 @@
+"""A takedown joint as a shaft file tells it: its keys, what its tube carries, and the joint itself."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+import numpy as np
+
+from shaftcheck import sections
+from shaftcheck.checks.joint import Setting
+from shaftcheck.errors import NotFoundError
+from shaftcheck.key import Key
+from shaftcheck.model import Array, Joint, Station, number
+
+__all__ = ["KEYS", "RAISERS", "Takedown", "build", "least_size"]
+
+RAISERS: dict[str, float] = {"square": 1.5, "tapered": 1.25, "lined": 1.25}
+"""what a mouth raises the wood's bending stress by, by how it is made (judgement)"""
+METAL, LAMINATE = 1.5, 3.0
+"""what a metal's yield and a laminate's strength are divided by (judgement)"""
+ENDURES: dict[str, float] = {"aluminium": 0.35, "steel": 0.40, "brass": 0.30, "glass": 0.30, "carbon": 0.30}
+"""what is left of a tube's ultimate strength under millions of loads (from memory, with doubt) [-]"""
+
+FORMS = ("sleeve over both", "tube on the inner half", "tube on the outer half")
+CROSS = ("fore and aft", "up and down")
+
+KEYS: dict[str, Key] = {
+    "at": Key(
+        kind="length", help="from handle end to where the two halves meet inside the tube", example="1.31 m", high=8.0
+    ),
+    "form": Key(
+        kind="choice",
+        help="a sleeve over both halves, or a tube that stays on one half and takes the other half's spigot",
+        example="sleeve over both",
+        choices=FORMS,
+    ),
+    "overlap": Key(
+        kind="length",
+        help="engaged length of ONE half: from its end inside the tube to the tube's mouth; of the spigot, where the "
+        "tube stays on one half",
+        example="170 mm",
+        optional=True,
+        low=0.01,
+        high=1.5,
+    ),
+    "fixed_length": Key(
+        kind="length",
+        help="where the tube stays on one half: how far it reaches onto that half",
+        example="170 mm",
+        optional=True,
+        low=0.01,
+        high=1.5,
+    ),
+    "sleeve_length": Key(
+        kind="length",
+        help="the whole tube, only to be held against the engaged lengths and the gap",
+        example="340 mm",
+        optional=True,
+        low=0.02,
+        high=3.0,
+    ),
+    "gap": Key(
+        kind="length",
+        help="between the two wood ends inside the tube",
+        example="0 mm",
+        assume="0 mm",
+        why="the wood ends of a takedown meet inside its tube",
+        high=1.0,
+        span=("0 mm", "20 mm"),
+    ),
+    "spigot_size": Key(
+        kind="length",
+        help="diameter of the wood inside the tube; needed where the tube stays on one half",
+        example="38 mm",
+        optional=True,
+        low=0.008,
+        high=0.3,
+    ),
+    "size_if_not_told": Key(
+        kind="choice",
+        help="what the wood inside the tube is turned to where spigot_size is not told",
+        example="lesser size",
+        assume="lesser size",
+        why="wood inside a takedown's sleeve whose size is not told is round, of the least size of the shaft there",
+        choices=("lesser size",),
+    ),
+    "wall": Key(kind="length", help="of the tube", example="1.6 mm", low=0.0003, high=0.02),
+    "tube": Key(
+        kind="text",
+        help="what the tube is of: a name of the table of tubes, temper included",
+        example="aluminium 6061-T6",
+    ),
+    "mouth": Key(
+        kind="choice",
+        help="edge of the tube: square, tapered thin, or lined with something soft",
+        example="tapered",
+        choices=tuple(RAISERS),
+        ways=("square", "tapered"),
+    ),
+    "held_by": Key(
+        kind="choice",
+        help="what keeps each half from pulling out and from turning",
+        example="pin",
+        choices=("pin", "button", "clamp", "nothing"),
+    ),
+    "stays_on_by": Key(
+        kind="choice",
+        help="what keeps the tube on the half that it stays on: the same pins or buttons, or glue alone",
+        example="the same",
+        assume="the same",
+        why="a takedown's tube is pinned to the half that it stays on as it is to the other",
+        choices=("the same", "glue"),
+    ),
+    "pin_diameter": Key(
+        kind="length", help="of the pin or of the button's peg", example="6 mm", optional=True, low=0.001, high=0.05
+    ),
+    "pins": Key(
+        kind="count",
+        help="in each half",
+        example="1",
+        assume="1",
+        why="where pins or buttons hold a takedown, there is one in each half",
+        low=1.0,
+        high=6.0,
+    ),
+    "pin_through": Key(
+        kind="choice",
+        help="the way that the pin or button runs through the shaft, with the blade upright",
+        example="up and down",
+        optional=True,
+        choices=CROSS,
+        ways=CROSS,
+    ),
+    "pin_stands": Key(
+        kind="choice",
+        help="at mid-overlap, or anywhere in it",
+        example="mid-overlap",
+        assume="anywhere",
+        why="a takedown's pins may stand anywhere in the overlap",
+        choices=("mid-overlap", "anywhere"),
+        ways=("mid-overlap", "anywhere"),
+    ),
+    "pin_of": Key(
+        kind="text",
+        help="what the pin is of: a name of the table of tubes",
+        example="brass C260, hard",
+        assume="stainless steel 304, annealed",
+        why="where pins or buttons hold a takedown, they are of stainless steel 304, annealed",
+    ),
+    "button_depth": Key(
+        kind="length",
+        help="how deep a button's body stands in the wood; a pin goes right through",
+        example="20 mm",
+        optional=True,
+        low=0.002,
+        high=0.2,
+    ),
+    "clearance": Key(
+        kind="length",
+        help="between wood and tube when dry, on the diameter",
+        example="0.3 mm",
+        assume="0.3 mm",
+        why="a takedown's dry halves have 0.3 mm of clearance in the tube, on the diameter (judgement)",
+        high=0.005,
+        span=("0 mm", "1 mm"),
+    ),
+    "stays_wet": Key(
+        kind="choice",
+        help="whether wood inside the tube stays wet; sealed ends and a drained tube dry",
+        example="no",
+        assume="yes",
+        why="wood inside a takedown's tube stays wet",
+        choices=("yes", "no"),
+        ways=("yes", "no"),
+    ),
+    "plug": Key(
+        kind="length",
+        help="in a hollow shaft: solid plug of the shaft's wood in each half, from its end, with its inner end tapered",
+        example="230 mm",
+        optional=True,
+        low=0.01,
+        high=2.0,
+    ),
+}
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Takedown(Joint):
+    """A takedown joint; `start` and `end` are the mouths of its tube."""
+
+    at: Array
+    """where the halves meet: the middle of the gap, if there is one [m]"""
+    inner: Array
+    """engaged length of the inner half [m]"""
+    outer: Array
+    """engaged length of the outer half [m]"""
+    gap: Array
+    """[m]"""
+    told_size: Array
+    """diameter of the wood inside, nan where not told [m]"""
+    size: Array
+    """diameter of the wood inside [m]"""
+    wall: Array
+    """[m]"""
+    raiser: Array
+    """of the mouth [-]"""
+    walls: Array
+    """walls that a pin goes through: 2 a pin, 1 a button, nan where neither holds [-]"""
+    glued: Array
+    """1 where the tube stays on its half by glue alone [-]"""
+    pin: Array
+    """its diameter; nan where none [m]"""
+    pins: Array
+    """in each half [-]"""
+    pin_deep: Array
+    """how far it stands in the wood [m]; nan for a pin right through"""
+    pin_fore: Array
+    """1 where it runs fore and aft, 0 up and down [-]"""
+    pin_anywhere: Array
+    """1 where it may stand anywhere in the overlap, 0 at its middle [-]"""
+    pin_strength: Array
+    """what the pin carries in bending [Pa]"""
+    pin_shear: Array
+    """what the pin carries in shear [Pa]"""
+    clearance: Array
+    """dry, on the diameter [m]"""
+    wet: Array
+    """1 where wood inside stays wet [-]"""
+    plug: Array
+    """[m]; nan where none is told"""
+    strength: Array
+    """what the tube carries along [Pa]"""
+    strength_across: Array
+    """what the tube carries round [Pa]"""
+    strength_shear: Array
+    """what the tube carries in shear [Pa]"""
+    endurance: Array
+    """what the tube carries along millions of times [Pa]"""
+    modulus: Array
+    """for buckling, divided as the strength is [Pa]"""
+    density: Array
+    """of the tube; nan where not known [kg/m3]"""
+    one_half: str
+    """the half that the tube stays on, empty for a sleeve over both"""
+    tube: str
+    fixings: str
+    trusted: bool
+    """whether no value of the tube is of low trust"""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Carries:
+    """What a tube material carries [Pa]; nan where it is not known."""
+
+    along: float
+    across: float
+    shear: float
+    endurance: float
+    modulus: float
+
+
+def _carries(name: str, values: Mapping[str, float]) -> _Carries:
+    """Return the limits of a tube material by its values.
+
+    A metal is known by its yield strength and is the same in all directions. A laminate is as strong as the least of
+    what is known, and its pull and one of crushing or bending must be known.
+    """
+
+    def get(prop: str, way: str = "along") -> float:
+        return values.get(f"{prop}, {way}", np.nan)
+
+    def modulus(way: str) -> float:
+        told = get("modulus of elasticity", way)
+        return get("flexural modulus", way) if np.isnan(told) else told
+
+    words = name.casefold()
+    share = next((s for word, s in ENDURES.items() if word in words), np.nan)
+    pull, yields = get("tensile strength"), get("yield strength")
+    if not np.isnan(yields):
+        limit = yields / METAL
+        return _Carries(
+            along=limit,
+            across=limit,
+            shear=limit / 3.0**0.5,
+            endurance=share * pull,
+            modulus=get("modulus of elasticity") / METAL,
+        )
+    others = [v for v in (get("compressive strength"), get("flexural strength")) if not np.isnan(v)]
+    least = min(pull, *others) if others else np.nan
+    return _Carries(
+        along=least / LAMINATE,
+        across=get("tensile strength", "across") / LAMINATE,
+        shear=get("shear strength") / LAMINATE,
+        endurance=share * least,
+        modulus=float(np.minimum(modulus("along"), modulus("across"))) / LAMINATE,
+    )
+
+
+def least_size(stations: tuple[Station, ...], start: Array, end: Array) -> Array:
+    """Return the shaft's least size, either way, from start to end, of the batch shape [m]."""
+    steps = np.linspace(0.0, 1.0, 33)
+    parts = [(start + (end - start) * t) for t in steps] + [np.clip(s.x, start, end) for s in stations]
+    x = np.stack(np.broadcast_arrays(*parts), axis=-1)[..., None, :]
+    depth, width, _, _ = sections.at(x, stations)
+    return np.asarray(np.minimum(depth, width).min(axis=-1)[..., 0])
+
+
+def _material(s: Setting, key: str) -> tuple[Mapping[str, float], str] | None:
+    name = s.word(key)
+    if s.tubes is None:
+        return {}, name
+    try:
+        return s.tubes(name), name
+    except NotFoundError as e:
+        near = f"write one of: {'; '.join(e.near)}" if e.near else "see the table of tubes"
+        s.fault(key, f"no tube material named '{name}'", near)
+        return None
+
+
+def _lengths(s: Setting) -> tuple[float, float] | None:
+    """Return the engaged lengths of the inner and of the outer half."""
+    overlap, whole, fixed = (s.size(k) for k in ("overlap", "sleeve_length", "fixed_length"))
+    gap, shape = float(s.size("gap") or 0.0), s.word("form")
+    if overlap is None:
+        wrong = "needed: the engaged length of ONE half"
+        if whole is not None:
+            wrong = (
+                "sleeve_length does not tell the engaged length of ONE half, and a length four times too great "
+                "understates the pressure sixteenfold"
+            )
+        s.fault("overlap", wrong, "measure from one half's end to the tube's mouth; write overlap = \"170 mm\"")
+        return None
+    if shape == FORMS[0]:
+        if fixed is not None:
+            s.fault("fixed_length", "a sleeve over both halves engages each by overlap", "leave it out")
+            return None
+        inner = outer = overlap
+    elif fixed is None:
+        s.fault("fixed_length", "needed where the tube stays on one half", 'write fixed_length = "170 mm"')
+        return None
+    else:
+        inner, outer = (fixed, overlap) if shape == FORMS[1] else (overlap, fixed)
+    if whole is not None and abs(whole - (inner + outer + gap)) > 1e-3:
+        s.fault(
+            "sleeve_length",
+            f"the engaged lengths and the gap come to {(inner + outer + gap) * 1000:.0f} mm",
+            "measure overlap again; wood ends that do not meet leave a gap",
+        )
+        return None
+    return inner, outer
+
+
+def build(s: Setting) -> Takedown | None:
+    """Return the takedown that a shaft file tells."""
+    before = len(s.faults)
+    lengths = _lengths(s)
+    tube, pin_of = _material(s, "tube"), _material(s, "pin_of")
+    at, wall, told = (s.size(k) for k in ("at", "wall", "spigot_size"))
+    assert at is not None
+    assert wall is not None
+    held, shape = s.word("held_by"), s.word("form")
+    pinned = held in ("pin", "button")
+    if told is None and shape != FORMS[0]:
+        s.fault("spigot_size", "needed where the tube stays on one half", 'write spigot_size = "38 mm"')
+    for key, wanted in (("pin_diameter", pinned), ("pin_through", pinned), ("button_depth", held == "button")):
+        if wanted and key not in s.values:
+            s.fault(key, f"needed where a {held} holds it", f'write {key} = "{KEYS[key].example}"')
+    if lengths is None or tube is None or pin_of is None or len(s.faults) > before:
+        return None
+    inner, outer = lengths
+    gap = float(s.size("gap") or 0.0)
+    start, end = at - gap / 2.0 - inner, at + gap / 2.0 + outer
+    if not 0.0 < start < end < s.neck:
+        s.fault("at", "the tube does not lie between handle end and neck", "move it, or make it shorter")
+        return None
+    least = float(least_size(s.stations, number(start), number(end)))
+    if told is not None and told > least * (1.0 + 1e-9):
+        s.fault(
+            "spigot_size",
+            f"more than the shaft's least size under the tube, {least * 1000:.1f} mm",
+            "measure both again; what fills the tube besides the shaft's own wood is outside the method",
+        )
+    size = least if told is None else told
+    pin, deep = (s.size(k) for k in ("pin_diameter", "button_depth"))
+    if pinned and float(pin or 0.0) > 0.4 * size:
+        s.fault("pin_diameter", "more than 0.4 of the wood that it goes through", "measure both again")
+    if held == "button" and float(deep or 0.0) > size:
+        s.fault("button_depth", "deeper than the wood is thick", "measure both again")
+    if len(s.faults) > before:
+        return None
+    tube_limits, pin_limits = _carries(tube[1], tube[0]), _carries(pin_of[1], pin_of[0])
+    nan = float("nan")
+    return Takedown(
+        kind="takedown",
+        start=number(start),
+        end=number(end),
+        at=number(at),
+        inner=number(inner),
+        outer=number(outer),
+        gap=number(gap),
+        told_size=number(nan if told is None else told),
+        size=number(size),
+        wall=number(wall),
+        raiser=number(RAISERS[s.word("mouth")]),
+        walls=number({"pin": 2.0, "button": 1.0}.get(held, nan)),
+        glued=number(float(s.word("stays_on_by") == "glue")),
+        pin=number(float(pin or nan) if pinned else nan),
+        pins=number(float(s.size("pins") or 1.0)),
+        pin_deep=number(float(deep or nan) if held == "button" else nan),
+        pin_fore=number(float(s.word("pin_through") == CROSS[0])),
+        pin_anywhere=number(float(s.word("pin_stands") != "mid-overlap" or float(s.size("pins") or 1.0) > 1.0)),
+        pin_strength=number(pin_limits.along),
+        pin_shear=number(pin_limits.shear),
+        clearance=number(float(s.size("clearance") or 0.0)),
+        wet=number(float(s.word("stays_wet") == "yes")),
+        plug=number(float(s.size("plug") or nan)),
+        strength=number(tube_limits.along),
+        strength_across=number(tube_limits.across),
+        strength_shear=number(tube_limits.shear),
+        endurance=number(tube_limits.endurance),
+        modulus=number(tube_limits.modulus),
+        density=number(tube[0].get("density, along", nan)),
+        one_half={FORMS[1]: "inner", FORMS[2]: "outer"}.get(shape, ""),
+        tube=tube[1],
+        fixings=pin_of[1] if pinned else "",
+        trusted=tube[0].get("trust", nan) == 1.0,
+    )

@@ -1,0 +1,146 @@
+"""One half of a takedown joint in the tube: where it lies, what acts on it, and what presses and shears it there."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from shaftcheck.beam import Beam, Cut
+from shaftcheck.checks.clamped import inner_shear, rigid_edge, rigid_inner
+from shaftcheck.checks.cradle import ACROSS_STIFF, seat_stiffness
+from shaftcheck.checks.takedown_build import Takedown
+from shaftcheck.formula import carried
+from shaftcheck.model import Array, number
+
+__all__ = [
+    "GRID",
+    "HALVES",
+    "LIFT",
+    "Half",
+    "half_of",
+    "joined",
+    "peaks",
+    "pulls",
+    "repeated",
+    "seat_of",
+    "still_and_not",
+]
+
+SLANT = number(0.36)
+"""pull along the shaft over the pull at the hand: tan 20 degrees, for a hand's force that slants (derived)"""
+
+HALVES = ("inner", "outer")
+LIFT = (..., None, None)
+GRID = np.linspace(0.0, 1.0, 33)
+NO_TUBE = "a value of the tube's material: see the table of tubes"
+NO_PIN = "a pin or a button in each half, and what it is of: a clamp's grip and mere fit are outside the method"
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Half:
+    """One half in the tube: where it lies and what acts at its mid-overlap; arrays (..., cases, 1)."""
+
+    name: str
+    length: Array
+    x: Array
+    """(..., 1, points) from the wood's end to the mouth"""
+    mouth: Array
+    """just outside [m]"""
+    inward: float
+    """1 where x rises from the mouth to the wood's end, -1 where it falls"""
+    mid: Cut
+    inside: Cut
+    """at the points x"""
+    beside: Cut
+    """just outside the mouth"""
+
+    def least(self, values: Array) -> Array:
+        """Return the least of a limit over the engaged length, so that every wood in it counts."""
+        least = values.min(axis=-1, keepdims=True)
+        return carried(least, values)
+
+    def limit(self, name: str) -> Array:
+        """Return the least limit of the wood inside, (..., cases, 1) [Pa]."""
+        return self.least(self.inside.limit(name))  # type: ignore[arg-type]
+
+    def moments(self) -> tuple[tuple[Array, Array], ...]:
+        """Return moment at mid-overlap and shear force towards the mouth: fore and aft, up and down, its weight."""
+        m, s = self.mid, -self.inward
+        return (
+            (m.moment_stroke, s * m.forward),
+            (m.moment_flat, s * m.up),
+            (m.still_flat, s * m.still_up),
+        )
+
+
+def half_of(beam: Beam, j: Takedown, name: str) -> Half:
+    """Return the inner or the outer half in the tube."""
+    inner = name == "inner"
+    inward = 1.0 if inner else -1.0
+    length = (j.inner if inner else j.outer)[LIFT]
+    free = j.at[LIFT] - inward * j.gap[LIFT] / 2.0
+    mouth = free - inward * length
+    x = free - inward * length * np.clip(GRID, 1e-9, 1.0 - 1e-9)
+    return Half(
+        name=name,
+        length=length,
+        x=x,
+        mouth=mouth,
+        inward=inward,
+        mid=beam.at(free - inward * length / 2.0),
+        inside=beam.at(x),
+        beside=beam.at(mouth - inward * 1e-9),
+    )
+
+
+def peaks(moment: Array, away: Array, length: Array) -> tuple[Array, Array]:
+    """Return the greatest shear force in the wood and in the tube along an engaged length.
+
+    Where the moment rises towards the mouth the greater pressure is at the wood's end, and the wood has the greater
+    shear; where it falls, at the mouth, and the tube has it. Wood and tube are each other's mirror image.
+    """
+    m, v = np.abs(moment), np.abs(away)
+    edge = np.maximum(rigid_edge(V=v, M_c=m, L=length), 1e-12)
+    other = np.maximum(rigid_inner(V=v, M_c=m, L=length), 0.0)
+    rises = moment * away > 0.0
+    mouth, end = np.where(rises, other, edge), np.where(rises, edge, other)
+    wood = inner_shear(w_i=end, w=mouth, L=length)
+    tube = inner_shear(w_i=mouth, w=end, L=length)
+    return np.maximum(wood, v), np.maximum(tube, v)
+
+
+def repeated(beam: Beam) -> Array:
+    """Return 1 for each repeated case, (cases, 1)."""
+    return np.array([[float(c.repeated)] for c in beam.cases])
+
+
+def pulls(beam: Beam, j: Takedown) -> tuple[Array, Array]:
+    """Return what pulls the halves apart and what presses them together, (..., cases, 1), neither negative [N].
+
+    Where there is a gap the wood ends can't press on each other: the fixing takes both.
+    """
+    cut = beam.at(j.at[LIFT])
+    pull = np.stack(np.broadcast_arrays(*(c.pull for c in beam.cases)), axis=-1)[..., None]
+    slant = SLANT * np.nan_to_num(np.abs(pull), nan=0.0)
+    pressed = np.maximum(-cut.axial, 0.0)
+    apart = np.maximum(cut.axial, 0.0) + slant
+    open_ = j.gap[LIFT] > 0.0
+    return np.where(open_, np.maximum(apart, pressed), apart), np.where(open_, 0.0, pressed)
+
+
+def joined(parts: tuple[Array, ...] | list[Array]) -> Array:
+    """Return arrays set one after the other along the points."""
+    shape = np.broadcast_shapes(*(p.shape[:-1] for p in parts))
+    return np.concatenate([np.broadcast_to(p, (*shape, p.shape[-1])) for p in parts], axis=-1)
+
+
+def seat_of(half: Half, size: Array) -> Array:
+    """Return the line stiffness of the wood in the tube, without a liner [Pa]."""
+    return seat_stiffness(E=half.limit("stiffness"), r=ACROSS_STIFF, b=size, d=size, t=number(0.0), E_l=number(1e9))
+
+
+def still_and_not(half: Half) -> tuple[tuple[Array, Array], tuple[Array, Array]]:
+    """Return shear force and moment at mid-overlap, both ways together, of the loads and of the weight."""
+    (m_s, v_s), (m_f, v_f), (m_w, v_w) = half.moments()
+    return (np.hypot(v_s, v_f), np.hypot(m_s, m_f)), (np.abs(v_w), np.abs(m_w))

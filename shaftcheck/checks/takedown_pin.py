@@ -1,0 +1,279 @@
+"""A takedown joint's pins or buttons: shear, bending, the wood and the tube under them, and what their holes leave."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+import numpy as np
+
+from shaftcheck.beam import Beam
+from shaftcheck.checks.clamped import rigid_edge
+from shaftcheck.checks.compare import NOT_CHECKED, Use, norm, norm_use, plain_use
+from shaftcheck.checks.member import fibre_stress, form
+from shaftcheck.checks.takedown_build import Takedown
+from shaftcheck.checks.takedown_half import GRID, LIFT, NO_PIN, NO_TUBE, Half, joined, pulls, repeated
+from shaftcheck.checks.takedown_spigot import tube_moment, wood_moment
+from shaftcheck.checks.takedown_tube import tube_second_moment
+from shaftcheck.formula import Sym, carried, formula
+from shaftcheck.model import Array, Bools
+from shaftcheck.sections import oval_second_moment
+
+__all__ = ["pin_uses"]
+
+AT_A_HOLE = 3.0
+"""peak over net stress at the edge of a small hole (from memory); one that is loaded once yields there"""
+_PIN = Sym("d", "m", "diameter of the pin", low=0.0)
+_WALL = Sym("t_w", "m", "wall of the tube", low=0.0)
+_P = Sym("P", "N", "force on one pin", low=0.0)
+
+
+@formula(
+    Sym("P", "N", "force on one pin"),
+    "force along the shaft and torque over the wood's radius, at right angles (derived)",
+    N=Sym("N", "N", "force along the shaft that one pin takes", low=0.0),
+    T=Sym("T", "N*m", "torque that one pin takes"),
+    D=Sym("D", "m", "size of the wood", low=0.0),
+)
+def pin_force(*, N: Array, T: Array, D: Array) -> Array:
+    """Force of all walls on one pin."""
+    return np.sqrt(N * N + 4 * T * T / (D * D))
+
+
+@formula(
+    Sym("tau", "Pa", "shear stress in the pin"),
+    "force over area, mean: 2 P / pi d^2 in double shear, Gere & Goodno, Mechanics of Materials, Example 1-5 (from "
+    "memory)",
+    P=_P,
+    n=Sym("n", "", "walls that the pin goes through", low=1.0, high=2.0),
+    d=_PIN,
+)
+def pin_shear(*, P: Array, n: Array, d: Array) -> Array:
+    """Shear stress in a pin at each wall."""
+    return 4 * P / (n * np.pi * d * d)
+
+
+@formula(
+    Sym("sigma_b", "Pa", "bearing stress"),
+    "force over projected area, Gere & Goodno, Mechanics of Materials, Example 1-5 (from memory)",
+    P=_P,
+    n=Sym("n", "", "walls that the pin goes through", low=1.0, high=2.0),
+    d=_PIN,
+    t_w=_WALL,
+)
+def wall_bearing(*, P: Array, n: Array, d: Array, t_w: Array) -> Array:
+    """Pressure of a pin on each wall of the tube."""
+    return P / (n * d * t_w)
+
+
+@formula(
+    Sym("w", "N/m", "greatest line load"),
+    "stiff pin through the wood: N/D evenly along the grain, 6 T/D^2 at the surface across it (derived)",
+    N=Sym("N", "N", "force along the shaft that one pin takes", low=0.0),
+    T=Sym("T", "N*m", "torque that one pin takes"),
+    D=Sym("D", "m", "size of the wood", low=0.0),
+)
+def pin_line(*, N: Array, T: Array, D: Array) -> Array:
+    """Greatest line load of a pin that goes right through the wood."""
+    return np.sqrt((N / D) ** 2 + (6 * T / (D * D)) ** 2)
+
+
+@formula(
+    Sym("sigma_b", "Pa", "bearing stress"),
+    "line load over diameter, mean (by definition)",
+    w=Sym("w", "N/m", "line load", low=0.0),
+    d=_PIN,
+)
+def hole_pressure(*, w: Array, d: Array) -> Array:
+    """Pressure of a pin on the wood."""
+    return w / d
+
+
+@formula(
+    Sym("P", "N", "force at which the pin bends over"),
+    "yield line of a dowel between thin plates, 2 sqrt(2 M_y f d) with M_y = s d^3 / 6, Johansen (1949) (from memory)",
+    d=_PIN,
+    s=Sym("s", "Pa", "what the pin carries in bending", low=0.0),
+    f=Sym("f", "Pa", "what the wood carries under the pin", low=0.0),
+)
+def pin_bends(*, d: Array, s: Array, f: Array) -> Array:
+    """Force at which a pin through the wood bends over inside it."""
+    return 2 * d * d * np.sqrt(s * f / 3)
+
+
+@formula(
+    Sym("P", "N", "force at which the button bends"),
+    "stiff peg loaded at its mouth: greatest moment 4 P h / 27 at a third of its depth (derived)",
+    d=_PIN,
+    s=Sym("s", "Pa", "what the button carries in bending", low=0.0),
+    h=Sym("h", "m", "how deep it stands in the wood", low=0.0),
+)
+def button_bends(*, d: Array, s: Array, h: Array) -> Array:
+    """Force at which a button's peg is spent in bending."""
+    return 27 * d**3 * np.pi * s / (128 * h)
+
+
+@formula(
+    Sym("r_e", "", "second moment left"),
+    "strip d D^3/12 taken from a round (derived)",
+    d=_PIN,
+    D=Sym("D", "m", "size of the wood", low=0.0),
+)
+def hole_through_fibres(*, d: Array, D: Array) -> Array:
+    """What a hole through the extreme fibres leaves of a round's second moment."""
+    return 1 - 16 * d / (3 * D * np.pi)
+
+
+@formula(
+    Sym("r_n", "", "second moment left"),
+    "strip D d^3/12 taken from a round (derived)",
+    d=_PIN,
+    D=Sym("D", "m", "size of the wood", low=0.0),
+)
+def hole_at_axis(*, d: Array, D: Array) -> Array:
+    """What a hole along the neutral axis leaves of a round's second moment."""
+    return 1 - 16 * d**3 / (3 * D**3 * np.pi)
+
+
+@formula(
+    Sym("r_t", "", "second moment left"),
+    "two holes d wide at the extreme fibres of a thin ring, 1 - 2 d / (pi r) (derived)",
+    d=_PIN,
+    r=Sym("r", "m", "inner radius of the tube", low=0.0),
+)
+def hole_in_ring(*, d: Array, r: Array) -> Array:
+    """What holes through both walls leave of a thin tube's second moment."""
+    return 1 - 2 * d / (np.pi * r)
+
+
+def pin_uses(beam: Beam, j: Takedown, halves: list[Half]) -> Iterator[Use]:
+    """Yield the pins or buttons of one half, the wood and the tube under them, and what their holes leave."""
+    size, wall, d, n, walls = (v[LIFT] for v in (j.size, j.wall, j.pin, j.pins, j.walls))
+    kind_or = NOT_CHECKED if np.isnan(j.walls).any() else ""
+    apart, _ = pulls(beam, j)
+    torque = beam.at(j.at[LIFT]).torque
+    each, turn = apart / n, torque / n
+    force = pin_force(N=each, T=turn, D=size)
+    deep = j.pin_deep[LIFT]
+    peg = np.isnan(deep)
+    wet = j.wet[LIFT] == 1.0
+    held = np.minimum(*(_under_a_pin(half, wet) for half in halves))
+    h = np.where(peg, size, deep)
+    line = np.where(peg, pin_line(N=each, T=turn, D=size), rigid_edge(V=force, M_c=force * h / 2.0, L=h))
+    strength, shear = j.pin_strength[LIFT], j.pin_shear[LIFT]
+    bends = np.where(peg, pin_bends(d=d, s=strength, f=held), button_bends(d=d, s=strength, h=h))
+    x = j.at[LIFT]
+    pulled = "pull by the hand's slant (0.36 of the pull), what pulls in the case, and the torque"
+    for name, kind, demand, capacity, unit, source in (
+        (
+            "pin shear",
+            "breaks",
+            pin_shear(P=force, n=walls, d=d),
+            shear,
+            "Pa",
+            f"{pulled}; mean shear, a pin in two walls, a button in one; yield over 1.5 sqrt(3)",
+        ),
+        (
+            "pin bending",
+            "breaks",
+            force,
+            bends,
+            "N",
+            f"{pulled}; a pin by Johansen's yield line (from memory), a button as a stiff peg (derived); yield/1.5",
+        ),
+        (
+            "pin on the wood",
+            "dents",
+            hole_pressure(w=line, d=d),
+            held,
+            "Pa",
+            f"{pulled}; stiff pin; the lesser of crushing along and compression across the grain",
+        ),
+        (
+            "pin on the tube",
+            "breaks",
+            wall_bearing(P=force, n=walls, d=d, t_w=wall),
+            j.strength_across[LIFT],
+            "Pa",
+            f"{pulled}; force over projected area of each wall; a metal's yield over 1.5, a laminate's strength across "
+            "over 3",
+        ),
+    ):
+        demand = demand + 0.0 * walls
+        yield Use(
+            check=f"takedown, {name}",
+            kind=kind_or or kind,
+            x=x,
+            use=plain_use(demand, capacity + 0.0 * demand),
+            demand=demand,
+            capacity=capacity + 0.0 * demand,
+            unit=unit,
+            source=source,
+            unknown=NO_PIN if kind_or else f"{NO_TUBE}, or a strength of the wood",
+        )
+    yield from _holes(beam, j, halves)
+
+
+def _under_a_pin(half: Half, wet: Bools) -> Array:
+    """Return what the wood carries under a pin, along or across the grain, whichever is less [Pa]."""
+    dry = half.limit("bearing")
+    return np.minimum(np.minimum(half.limit("compression"), dry), np.where(wet, half.limit("wet bearing"), dry))
+
+
+def _holes(beam: Beam, j: Takedown, halves: list[Half]) -> Iterator[Use]:
+    """Bending of what the pin's hole leaves of wood and tube; without a pin there is no hole."""
+    size, wall = j.size[LIFT], j.wall[LIFT]
+    d = np.nan_to_num(j.pin[LIFT], nan=0.0)
+    out = size + 2.0 * wall
+    fore = j.pin_fore[LIFT] == 1.0
+    stands = np.where(j.pin_anywhere[LIFT] == 1.0, True, np.abs(GRID - 0.5) < 1e-9)
+    second, ring = oval_second_moment(w=size, d=size), tube_second_moment(D_o=out, D_i=size)
+    cut_fibres, cut_axis = hole_through_fibres(d=d, D=size), hole_at_axis(d=d, D=size)
+    cut_ring = hole_in_ring(d=d, r=size / 2.0)
+    again = repeated(beam) == 1.0
+    peak = np.where(again & (d > 0.0), AT_A_HOLE, 1.0)
+    wood, tube = [], []
+    for half in halves:
+        acts = half.moments()
+        a, b, p = (
+            stands * fibre_stress(M=wood_moment(M_c=m, V=v, L=half.length, t=GRID), c=size, I=second) for m, v in acts
+        )
+        r_s, r_f = np.where(fore, cut_fibres, cut_axis), np.where(fore, cut_axis, cut_fibres)
+        limit = half.limit("bending")
+        limit = carried(limit * form(beam, half.beside), limit)
+        wood.append((half.x, a / r_s, b / r_f, p / r_f, limit + 0.0 * a))
+        a, b, p = (
+            stands * fibre_stress(M=tube_moment(M_c=m, V=v, L=half.length, t=GRID), c=out, I=ring) for m, v in acts
+        )
+        r_s, r_f = np.where(fore, cut_ring, 1.0), np.where(fore, 1.0, cut_ring)
+        k_s, k_f = np.where(fore, peak, 1.0), np.where(fore, 1.0, peak)
+        limit = np.where(again, j.endurance[LIFT], j.strength[LIFT])
+        tube.append((half.x, a * k_s / r_s, b * k_f / r_f, p * k_f / r_f, limit + 0.0 * a))
+    for name, parts, source, unknown in (
+        (
+            "wood at the pin",
+            wood,
+            "flexure formula on what the hole leaves of the round inside (derived), a hole right through taken for a "
+            "button too; moment left in the wood",
+            "a strength of the wood, its run-out, or a section that the method reaches",
+        ),
+        (
+            "tube at the pin",
+            tube,
+            "flexure formula on what the holes leave (derived); a metal's yield over 1.5, a laminate's strength over "
+            "3; in repeated cases 3 times the stress where the pin pierces the extreme fibres (from memory) against "
+            "the strength in long use",
+            NO_TUBE,
+        ),
+    ):
+        x, a, b, p, limit = (joined(v) for v in zip(*parts, strict=True))
+        yield Use(
+            check=f"takedown, {name}",
+            kind="breaks",
+            x=x,
+            use=norm_use(a, b, 0.0 * p, p, limit),
+            demand=norm(a, b + p, 2.0),
+            capacity=limit + 0.0 * a,
+            unit="Pa",
+            source=source,
+            unknown=unknown,
+        )

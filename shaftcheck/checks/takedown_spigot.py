@@ -1,0 +1,120 @@
+"""Formulas of a takedown joint's wood in its tube: what presses, what the wood keeps, what plays and swells."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from shaftcheck.formula import Sym, formula
+from shaftcheck.model import Array, number
+
+__all__ = [
+    "SWELLS",
+    "loose_edge",
+    "play",
+    "seat_give",
+    "springy_shear",
+    "swelling",
+    "touching",
+    "tube_moment",
+    "wood_moment",
+]
+
+SWELLS = number(0.25), number(0.35)
+"""swelling across the grain over change of moisture (common practice, no source) [-]"""
+
+_L = Sym("L", "m", "engaged length of one half", low=0.0)
+_T = Sym("t", "", "from 0 at the wood's end in the tube to 1 at the mouth", low=0.0, high=1.0)
+_MC = Sym("M_c", "N*m", "moment at mid-overlap")
+_VA = Sym("V", "N", "shear force, positive where the moment rises towards the mouth")
+_DERIVED = "stiff spigot with its pressure a straight line, Burandt (1959), carried on along the spigot (derived)"
+
+
+@formula(
+    Sym("delta", "m", "how far the seat gives at its edge"),
+    "line load over line stiffness (by definition); peak over mean of a curved seat",
+    p=Sym("p", "Pa", "pressure across the grain", low=0.0),
+    b=Sym("b", "m", "width of the seat", low=0.0),
+    kappa=Sym("kappa", "", "peak over mean", low=1.0),
+    k=Sym("k", "Pa", "seat's line stiffness", low=0.0),
+)
+def seat_give(*, p: Array, b: Array, kappa: Array, k: Array) -> Array:
+    """How far the wood gives under a pressure at the mouth."""
+    return p * b / (kappa * k)
+
+
+@formula(
+    Sym("a", "m", "length that touches at each end"),
+    "stiff spigot tilted in a loose stiff socket on springy seats (derived)",
+    L=_L,
+    delta=Sym("delta", "m", "how far the seat gives at its edge", low=0.0),
+    g=Sym("g", "m", "clearance, on the diameter", low=0.0),
+)
+def touching(*, L: Array, delta: Array, g: Array) -> Array:
+    """Length over which a loose spigot touches at each end; half the engaged length without clearance."""
+    return L * delta / (g + 2 * delta)
+
+
+@formula(
+    Sym("w", "N/m", "greatest line load"),
+    "stiff spigot that touches over a length at each end, V/L + 2 M_c / (a (L - 2 a/3)) (derived); without clearance "
+    "it is Burandt's V/L + 6 M_c/L^2",
+    V=Sym("V", "N", "shear force", low=0.0),
+    M_c=Sym("M_c", "N*m", "moment at mid-overlap", low=0.0),
+    L=_L,
+    a=Sym("a", "m", "length that touches at each end", low=0.0),
+)
+def loose_edge(*, V: Array, M_c: Array, L: Array, a: Array) -> Array:
+    """Greatest line load of a stiff spigot in a loose socket."""
+    return V / L + 6 * M_c / (a * (3 * L - 2 * a))
+
+
+@formula(
+    Sym("s", "m", "what the wood swells by, on the diameter"),
+    "0.25 to 0.35 % across the grain for each 1 % of moisture (common practice, no source)",
+    D=Sym("D", "m", "size of the wood", low=0.0),
+    c=Sym("c", "", "swelling over change of moisture"),
+    M_p=Sym("M_p", "", "moisture above which wood swells no more"),
+    M=Sym("M", "", "moisture in use"),
+)
+def swelling(*, D: Array, c: Array, M_p: Array, M: Array) -> Array:
+    """What the wood inside the tube swells by when it gets wet."""
+    return D * c * np.maximum(M_p - M, 0)
+
+
+@formula(
+    Sym("V_i", "N", "shear force inside"),
+    "Hetenyi, Beams on Elastic Foundation (1946), long beam with end force and end moment (from memory); the two added "
+    "without their signs",
+    V=Sym("V", "N", "shear force at the mouth", low=0.0),
+    M=Sym("M", "N*m", "bending moment at the mouth", low=0.0),
+    beta=Sym("beta", "1/m", "how fast the seat takes over", low=0.0),
+    u=Sym("u", "", "way from the mouth times beta", low=0.0),
+)
+def springy_shear(*, V: Array, M: Array, beta: Array, u: Array) -> Array:
+    """Shear force inside a long springy socket; a moment alone gives at most 0.645 beta M."""
+    inside: Array = V * np.exp(-u) * np.abs(np.cos(u) - np.sin(u)) + 2 * M * beta * np.exp(-u) * np.abs(np.sin(u))
+    return inside
+
+
+@formula(Sym("M_w", "N*m", "moment in the wood"), _DERIVED, M_c=_MC, V=_VA, L=_L, t=_T)
+def wood_moment(*, M_c: Array, V: Array, L: Array, t: Array) -> Array:
+    """Bending moment that the wood still has inside the tube."""
+    return M_c * (3 * t * t - 2 * t * t * t) + V * L * t * t / 2
+
+
+@formula(Sym("M_t", "N*m", "moment in the tube"), _DERIVED, M_c=_MC, V=_VA, L=_L, t=_T)
+def tube_moment(*, M_c: Array, V: Array, L: Array, t: Array) -> Array:
+    """Bending moment that the tube has taken over: all of it at the wood's end, none at the mouth."""
+    return M_c * (1 - 3 * t * t + 2 * t * t * t) - V * L * (1 - t) ** 2 / 2
+
+
+@formula(
+    Sym("y", "m", "play at the blade's tip"),
+    "clearance over engaged length, a tilt, times the distance (derived)",
+    g=Sym("g", "m", "clearance, on the diameter", low=0.0),
+    L=_L,
+    z=Sym("z", "m", "from the joint to the blade's tip", low=0.0),
+)
+def play(*, g: Array, L: Array, z: Array) -> Array:
+    """How far the blade's tip moves freely each way by the clearance of one half."""
+    return g / L * z

@@ -32,14 +32,16 @@ from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
     from shaftcheck.api import Result, check
+    from shaftcheck.asking import ask
     from shaftcheck.border.units import units
     from shaftcheck.errors import DataError, InputError, NotFoundError, ShaftcheckError
 
-__all__ = ["DataError", "InputError", "NotFoundError", "Result", "ShaftcheckError", "check", "units"]
+__all__ = ["DataError", "InputError", "NotFoundError", "Result", "ShaftcheckError", "ask", "check", "units"]
 
 _HOME = {
     "Result": "api",
     "check": "api",
+    "ask": "asking",
     "units": "border.units",
     "DataError": "errors",
     "InputError": "errors",

@@ -11,6 +11,7 @@ from collections.abc import Sequence
 from importlib import import_module
 
 from shaftcheck.commands import COMMANDS
+from shaftcheck.questions import QUESTIONS
 
 __all__ = ["main", "run"]
 
@@ -24,12 +25,15 @@ def _parser(chosen: str) -> argparse.ArgumentParser:
     )
     p.add_argument("--version", action="store_true", help="print the version")
     commands = p.add_subparsers(dest="command", metavar="COMMAND")
-    for name, words in COMMANDS.items():
+    for name, words in {**COMMANDS, **{q: says for q, (_, says) in QUESTIONS.items()}}.items():
         one = commands.add_parser(name, help=words, formatter_class=argparse.RawDescriptionHelpFormatter)
         if name == chosen:
-            command = import_module(f"shaftcheck.commands.{name}")
-            one.epilog = command.EXAMPLES
-            command.arguments(one)
+            command = import_module(f"shaftcheck.commands.{name if name in COMMANDS else 'question'}")
+            if name in QUESTIONS:
+                command.arguments(one, name)
+            else:
+                one.epilog = command.EXAMPLES
+                command.arguments(one)
             one.set_defaults(run=command.run)
     return p
 

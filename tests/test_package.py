@@ -108,7 +108,9 @@ ORDER: tuple[tuple[str, ...], ...] = (
     ("studies",),
     ("border",),
     ("hinging", "answer", "words"),
+    ("questions",),
     ("show",),
+    ("asking",),
     ("api", "commands"),
     ("cli",),
     ("__main__", ""),
@@ -167,6 +169,7 @@ ONLY: list[tuple[str, str]] = [
     ("sympy", r"show\.symbols"),
     ("matplotlib", r"show\..*"),
     ("argparse", r"(cli|commands\..*)"),
+    ("tomli_w", r"border\.write"),
     ("tomllib", r"border\..*"),
     ("csv", r"border\..*"),
 ]
@@ -220,6 +223,15 @@ def test_no_comparison_lets_the_unknown_through(folder: str) -> None:
                 }
                 one = isinstance(less, ast.Constant) and less.value == 1
                 assert not (one and names & {"use", "uses"}), f"{path.name}, line {node.lineno}"
+
+
+def test_every_question_is_in_its_registry() -> None:
+    from shaftcheck.questions import QUESTIONS, question
+
+    there = {p.stem for p in (PACKAGE / "questions").glob("*.py")} - {"__init__", "question"}
+    assert there == {module for module, _ in QUESTIONS.values()}
+    for command in QUESTIONS:
+        assert question(command).examples
 
 
 def test_every_file_of_a_registry_is_in_it() -> None:

@@ -24,7 +24,7 @@ from shaftcheck.checks import JOINTS
 from shaftcheck.errors import Fault, InputError, NotFoundError, one_line
 from shaftcheck.key import Key, Value
 
-__all__ = ["Entry", "Reading", "Value", "changed", "parse", "read"]
+__all__ = ["Entry", "Reading", "Value", "changed", "entries", "parse", "read"]
 
 GRID = 9
 """values tried of an unknown size, ends in"""
@@ -240,6 +240,22 @@ def _table(
             unknown = ', or "unknown"' if key.span or len(key.ways) > 1 else ""
             faults.append(Fault(path, f"needed ({key.help}) and not given", f'write {name} = "{key.example}"{unknown}'))
     return faults
+
+
+def entries(where: str, given: Mapping[str, Any], keys: Mapping[str, Key]) -> dict[str, Entry]:
+    """Return each input of one table that is no part of a shaft file, by `where.key`.
+
+    Raises
+    ------
+    InputError
+        with every fault of the table at once.
+    """
+    out: dict[str, Entry] = {}
+    faults = _table(where, given, keys, {}, out)
+    faults += [Fault(e.path, "can't be unknown here", f"write {e.key.example}") for e in out.values() if e.options]
+    if faults:
+        raise InputError(where, faults)
+    return out
 
 
 def _entry(path: str, key: Key, given: Any, own: Mapping[str, WoodCard]) -> Entry:

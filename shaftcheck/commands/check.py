@@ -5,7 +5,7 @@ from __future__ import annotations
 import argparse
 import sys
 
-from shaftcheck.commands.terminal import print_json, progress, read_text
+from shaftcheck.commands.terminal import print_json, progress
 from shaftcheck.errors import ShaftcheckError
 
 __all__ = ["EXAMPLES", "arguments", "run"]
@@ -30,12 +30,13 @@ def arguments(parser: argparse.ArgumentParser) -> None:
 def run(args: argparse.Namespace) -> int:
     """Answer each file; the exit code is the worst of them."""
     from shaftcheck.answer import answer
+    from shaftcheck.border.files import text
 
     code = 0
     records = []
     for i, file in enumerate(args.files):
         try:
-            a = answer(read_text(file), file, system=args.answer_in, tick=progress)
+            a = answer(text(file), file, system=args.answer_in, tick=progress)
         except ShaftcheckError as e:
             print(e, file=sys.stderr)
             code = 2

@@ -12,7 +12,7 @@ from shaftcheck.answer import Answer, CaseLine, Line, Oar, different
 from shaftcheck.border.shaftfile import Entry
 from shaftcheck.border.sizes import Dimension, Side, System, both, pull, show
 
-__all__ = ["brief", "full"]
+__all__ = ["brief", "fitted", "full", "wrap"]
 
 WIDTH = 100
 _DIMENSIONS: dict[str, Dimension] = {"Pa": "stress", "N": "force", "m": "length"}
@@ -22,7 +22,8 @@ _KINDS: dict[str, Dimension] = {
 }  # fmt: skip
 
 
-def _wrap(text: str, indent: str = "") -> str:
+def wrap(text: str, indent: str = "") -> str:
+    """Return the text in lines of at most 100 columns, those after the first set in below `indent`."""
     return textwrap.fill(text, WIDTH, initial_indent=indent, subsequent_indent=" " * len(indent))
 
 
@@ -65,7 +66,7 @@ def _margin(line: Line) -> str:
     return f"{math.floor(line.margin * 100.0 + 1e-9):+d} %"
 
 
-def _fitted(rows: Sequence[tuple[str, ...]], heads: Sequence[str], align: str) -> str:
+def fitted(rows: Sequence[tuple[str, ...]], heads: Sequence[str], align: str) -> str:
     """Return the table with its text columns wrapped, the widest first, until it fits."""
     cells = [[r[i] for r in rows] for i in range(len(heads))]
     widths = [max(len(c) for c in column) for column in cells]
@@ -107,7 +108,7 @@ def _lines(oar: Oar, system: System) -> str:
             )
         )
     heads = ("check", "worst under", "where", "from handle end", "there is", "may be", "used", "margin")
-    return _fitted(rows, heads, "lllrrrrr")
+    return fitted(rows, heads, "lllrrrrr")
 
 
 def _case(c: CaseLine, system: System, title: str) -> tuple[str, ...]:
@@ -131,7 +132,7 @@ def _cases(oar: Oar, system: System) -> str:
         title = worst.title if len(members) == 1 else f"{worst.title} (worst of {len(members)} ways)"
         rows.append(_case(worst, system, title))
     heads = ("must hold", "load", "governed by", "where", "from handle end", "stretched face", "used", "good for")
-    return _fitted(rows, heads, "lrllrlrr")
+    return fitted(rows, heads, "lrllrlrr")
 
 
 _STROKES = {"once": "greatest single pull", "start": "start or sprint", "hard": "hard rowing", "steady": "every stroke"}
@@ -149,7 +150,7 @@ def _pulls(oars: Sequence[Oar], system: System) -> str:
     ]
     rows.append(["about half would have broken by here", "not for use", *half])
     rows.append(["  9 of 10 break between", "not for use", *band])
-    return _fitted([tuple(r) for r in rows], heads, "lr" + "l" * len(oars))
+    return fitted([tuple(r) for r in rows], heads, "lr" + "l" * len(oars))
 
 
 def _whole(oar: Oar, system: System) -> list[str]:
@@ -191,7 +192,7 @@ def _mounting(oar: Oar, system: System) -> list[str]:
         times = "" if math.isnan(f.times) else f"{f.times:.1f}"
         rows.append((f.title, load, *forces, show(f.couple, "moment", system, side="up"), times))
     heads = ("on the mounting", "load", "link", "inner pin", "outer pin", "couple", "pin over pull")
-    return [_fitted(rows, heads, "lrrrrrr"), "", *(_wrap(words) for words in m.words), ""]
+    return [fitted(rows, heads, "lrrrrrr"), "", *(wrap(words) for words in m.words), ""]
 
 
 def _down(factor: float) -> float:
@@ -208,7 +209,7 @@ def _ladder(oar: Oar, system: System) -> str:
         )
         for i, s in enumerate(oar.ladder)
     ]
-    return _fitted(rows, (oar.ladder_of.partition(",")[0], "factor", "after it", "source"), "lrrl")
+    return fitted(rows, (oar.ladder_of.partition(",")[0], "factor", "after it", "source"), "lrrl")
 
 
 def _echo(e: Entry) -> tuple[str, str, str]:
@@ -230,23 +231,23 @@ def _inputs(entries: Iterable[Entry]) -> str:
     text = _grid(pairs, ("as understood", "", "", ""), "llll")
     if max(len(line) for line in text.splitlines()) <= WIDTH:
         return text
-    return _fitted(told, ("as understood", ""), "ll")
+    return fitted(told, ("as understood", ""), "ll")
 
 
 def _verdict(a: Answer) -> list[str]:
-    out = [_wrap(a.title or a.name), *([_wrap(a.note)] if a.note else []), ""]
+    out = [wrap(a.title or a.name), *([wrap(a.note)] if a.note else []), ""]
     for oar in a.oars:
         label = f" ({oar.label})" if oar.label else ""
-        out += [_wrap(f"{oar.state}{label}. {oar.sentences[0]}"), _wrap(oar.sentences[1]), ""]
+        out += [wrap(f"{oar.state}{label}. {oar.sentences[0]}"), wrap(oar.sentences[1]), ""]
     return out
 
 
 def _said(a: Answer) -> list[str]:
     out = []
     if a.unknown_words:
-        out.append(_wrap(a.unknown_words, "Unknown: "))
-    out += [_wrap(text, "Caution: ") for _, text in a.cautions]
-    out.append(_wrap("; ".join(a.not_asked) + ".", "Not part of your question: "))
+        out.append(wrap(a.unknown_words, "Unknown: "))
+    out += [wrap(text, "Caution: ") for _, text in a.cautions]
+    out.append(wrap("; ".join(a.not_asked) + ".", "Not part of your question: "))
     return out
 
 
@@ -264,15 +265,15 @@ def full(a: Answer) -> str:
             out += [oar.label.capitalize(), ""]
         out += [_lines(oar, system), "", _cases(oar, system), ""]
         met = [line.check for line in oar.lines if line.use == 0.0 and line.demand == 0.0]
-        out += [_wrap(", ".join(met) + ".", "Met besides: "), ""] if met else []
+        out += [wrap(", ".join(met) + ".", "Met besides: "), ""] if met else []
         missing = dict.fromkeys(f"{line.check}: {line.unknown}" for line in oar.lines if not line.known)
-        out += [_wrap(text, "Not known: ") for text in missing]
-        out += [*(_wrap(text) for text in _whole(oar, system)), ""]
+        out += [wrap(text, "Not known: ") for text in missing]
+        out += [*(wrap(text) for text in _whole(oar, system)), ""]
         out += [*_mounting(oar, system), _ladder(oar, system), ""]
-        out += [_wrap(f"{n.text} ({n.origin}).", f"{n.grade.capitalize()}: ") for n in oar.notes]
-        out += [_wrap("; ".join(oar.assumptions) + ".", "Taken for granted: "), ""]
+        out += [wrap(f"{n.text} ({n.origin}).", f"{n.grade.capitalize()}: ") for n in oar.notes]
+        out += [wrap("; ".join(oar.assumptions) + ".", "Taken for granted: "), ""]
     if a.measured:
-        out += [_fitted(a.measured, ("measured", "by you", "computed"), "lrr"), ""]
+        out += [fitted(a.measured, ("measured", "by you", "computed"), "lrr"), ""]
     out += [_inputs(a.reading.entries.values()), ""]
     for oar in a.oars[1:]:
         differs = different(a.reading, oar.reading)

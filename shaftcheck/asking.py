@@ -1,0 +1,52 @@
+"""A question asked: its options read, its files read, and the question put."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from pathlib import Path
+from typing import Any
+
+from shaftcheck.border.files import text
+from shaftcheck.border.shaftfile import entries, parse
+from shaftcheck.errors import Fault, InputError
+from shaftcheck.questions import QUESTIONS, question
+from shaftcheck.questions.question import Asked, Finding, Tick
+
+__all__ = ["ask"]
+
+
+def ask(
+    command: str,
+    *shafts: Mapping[str, Any] | str | Path,
+    system: Any = None,
+    tick: Tick | None = None,
+    **options: Any,
+) -> Finding:
+    """Ask one of the questions of one shaft, two, or none.
+
+    Parameters
+    ----------
+    command : one of `QUESTIONS`
+    shafts : shaft files by path, or their tables as mappings
+    system : metric or inches, instead of what the file asks for
+    options : of the question, as texts with units or pint quantities
+
+    Raises
+    ------
+    InputError
+        with every fault of the options, or of a file, at once.
+    """
+    if command not in QUESTIONS:
+        raise InputError("question", [Fault(command, "not a question", f"write one of {', '.join(QUESTIONS)}")])
+    q = question(command)
+    wanted = {"none": 0, "one": 1, "two": 2}[q.files]
+    if len(shafts) != wanted:
+        raise InputError(command, [Fault("FILE", f"{len(shafts)} given", f"give {q.files}")])
+    given = {k.replace("-", "_"): v for k, v in options.items() if v is not None}
+    values = {
+        path.rpartition(".")[2]: e.value
+        for path, e in entries(command, given, q.options).items()
+        if e.value is not None
+    }
+    docs = tuple(("shaft", s) if isinstance(s, Mapping) else (str(s), parse(text(str(s)), str(s))) for s in shafts)
+    return q.ask(Asked(docs=docs, options=values, system=system, tick=tick))

@@ -1,0 +1,101 @@
+"""Any of the questions as a command: `shaftcheck what-breaks` and its sisters."""
+
+from __future__ import annotations
+
+import argparse
+import sys
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from shaftcheck.commands.terminal import print_json, progress
+from shaftcheck.errors import Fault, InputError, ShaftcheckError
+from shaftcheck.questions import question
+
+if TYPE_CHECKING:
+    from shaftcheck.questions.question import Finding
+
+__all__ = ["arguments", "run"]
+
+_PLOTS = (".svg", ".png", ".pdf")
+
+
+def arguments(parser: argparse.ArgumentParser, command: str) -> None:
+    """Add the files and options of a question, and what it says of itself."""
+    q = question(command)
+    parser.description = q.asks[0].upper() + q.asks[1:]
+    lines = "\n".join(f"  shaftcheck {e}" for e in q.examples)
+    parser.epilog = f"examples:\n{lines}\n\nexit codes: 0 answered, 1 nothing holds or not settled, 2 bad input"
+    if q.files == "one":
+        parser.add_argument("files", nargs=1, metavar="FILE", help="shaft file, or - for standard input")
+    elif q.files == "two":
+        parser.add_argument("files", nargs=2, metavar="FILE", help="two shaft files")
+    for name, key in q.options.items():
+        said = key.help + (f"; taken: {key.assume}" if key.assume is not None else "" if key.optional else "; needed")
+        words = f"one of {', '.join(key.choices)}" if key.choices else f"e.g. {key.example!r}"
+        parser.add_argument(
+            f"--{name.replace('_', '-')}",
+            dest=f"option_{name}",
+            metavar="TEXT",
+            help=f"{said} ({words})".replace("%", "%%"),
+        )
+    parser.add_argument("--answer-in", choices=("metric", "inches"), help="instead of what the file asks for")
+    parser.add_argument("--json", action="store_true", help="everything, for programs")
+    parser.add_argument("--plot", metavar="PICTURE", help="draw it: a new file ending in .svg, .png or .pdf")
+    parser.add_argument("--write", metavar="NEW", help="write the best shaft as a new shaft file")
+
+
+def run(args: argparse.Namespace) -> int:
+    """Ask, write what is to be written, and print the answer; the exit code says whether there is one."""
+    from shaftcheck.asking import ask
+
+    options = {k.removeprefix("option_"): v for k, v in vars(args).items() if k.startswith("option_")}
+    try:
+        _writable(args)
+        found = ask(args.command, *getattr(args, "files", ()), system=args.answer_in, tick=progress, **options)
+        _write(args, found)
+    except ShaftcheckError as e:
+        print(e, file=sys.stderr)
+        return 2
+    from shaftcheck.show import finding
+
+    if args.json:
+        print_json(finding.record(found))
+    else:
+        print(finding.text(found))
+    return 0 if found.answered else 1
+
+
+def _writable(args: argparse.Namespace) -> None:
+    """Find what can't be written before the work is done."""
+    faults = []
+    for option, file in (("--plot", args.plot), ("--write", args.write)):
+        if file is None:
+            continue
+        if option == "--plot" and Path(file).suffix not in _PLOTS:
+            faults.append(
+                Fault(option, f"'{file}' has no known ending", "write a name that ends in .svg, .png or .pdf")
+            )
+        elif Path(file).exists():
+            faults.append(Fault(option, f"'{file}' is there already and stays as it is", "write another name"))
+    if faults:
+        raise InputError(args.command, faults)
+
+
+def _write(args: argparse.Namespace, found: Finding) -> None:
+    try:
+        if args.write is not None:
+            from shaftcheck.border import write
+
+            if not found.winners:
+                why = "nothing was found to write"
+                raise InputError(args.command, [Fault("--write", why, "leave it out")])
+            with Path(args.write).open("x", encoding="utf-8") as f:
+                f.write(write.text(found.winners[0].doc))
+        if args.plot is not None:
+            from shaftcheck.show.pictures import save
+
+            save(found.pictures, Path(args.plot))
+    except OSError as e:
+        raise InputError(
+            args.command, [Fault("file", f"can't be written ({e.strerror})", "write another name")]
+        ) from None

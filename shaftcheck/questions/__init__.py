@@ -1,0 +1,22 @@
+"""The questions beside 'does it hold?': one file a question, read only when it is asked."""
+
+from __future__ import annotations
+
+from importlib import import_module
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from shaftcheck.questions.question import Question
+
+__all__ = ["QUESTIONS", "question"]
+
+QUESTIONS: dict[str, tuple[str, str]] = {
+    "what-breaks": ("what_breaks", "what breaks first, and at what pull"),
+}
+"""command: its module here, whose `QUESTION` it is, and what it says in the list of commands"""
+
+
+def question(command: str) -> Question:
+    """Return a question by its command."""
+    found: Question = import_module(f"shaftcheck.questions.{QUESTIONS[command][0]}").QUESTION
+    return found

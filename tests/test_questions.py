@@ -41,7 +41,9 @@ def test_json_has_the_sentence_the_figures_and_the_cautions(capsys: pytest.Captu
 
 
 @pytest.mark.parametrize("ending", ["svg", "png", "pdf"])
-def test_a_picture_is_written_and_none_is_overwritten(ending: str, tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:  # fmt: skip
+def test_a_picture_is_written_and_none_is_overwritten(
+    ending: str, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
     file = tmp_path / f"order.{ending}"
     assert main(["what-breaks", EXAMPLE, "--plot", str(file)]) == 0
     kept = file.read_bytes()

@@ -9,7 +9,7 @@ from typing import Any
 from shaftcheck.border.files import text
 from shaftcheck.border.shaftfile import entries, parse
 from shaftcheck.errors import Fault, InputError
-from shaftcheck.questions import QUESTIONS, question
+from shaftcheck.questions import QUESTIONS, question_of
 from shaftcheck.questions.question import Asked, Finding, Tick
 
 __all__ = ["ask"]
@@ -38,7 +38,7 @@ def ask(
     """
     if command not in QUESTIONS:
         raise InputError("question", [Fault(command, "not a question", f"write one of {', '.join(QUESTIONS)}")])
-    q = question(command)
+    q = question_of(command)
     wanted = {"none": 0, "one": 1, "two": 2}[q.files]
     if len(shafts) != wanted:
         raise InputError(command, [Fault("FILE", f"{len(shafts)} given", f"give {q.files}")])

@@ -226,12 +226,12 @@ def test_no_comparison_lets_the_unknown_through(folder: str) -> None:
 
 
 def test_every_question_is_in_its_registry() -> None:
-    from shaftcheck.questions import QUESTIONS, question
+    from shaftcheck.questions import QUESTIONS, question_of
 
     there = {p.stem for p in (PACKAGE / "questions").glob("*.py")} - {"__init__", "question"}
     assert there == {module for module, _ in QUESTIONS.values()}
     for command in QUESTIONS:
-        assert question(command).examples
+        assert question_of(command).examples
 
 
 def test_every_file_of_a_registry_is_in_it() -> None:

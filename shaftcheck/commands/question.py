@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 
 from shaftcheck.commands.terminal import print_json, progress
 from shaftcheck.errors import Fault, InputError, ShaftcheckError
-from shaftcheck.questions import question
+from shaftcheck.questions import question_of
 
 if TYPE_CHECKING:
     from shaftcheck.questions.question import Finding
@@ -21,7 +21,7 @@ _PLOTS = (".svg", ".png", ".pdf")
 
 def arguments(parser: argparse.ArgumentParser, command: str) -> None:
     """Add the files and options of a question, and what it says of itself."""
-    q = question(command)
+    q = question_of(command)
     parser.description = q.asks[0].upper() + q.asks[1:]
     lines = "\n".join(f"  shaftcheck {e}" for e in q.examples)
     parser.epilog = f"examples:\n{lines}\n\nexit codes: 0 answered, 1 nothing holds or not settled, 2 bad input"

@@ -5,7 +5,7 @@ blade at b; the pins stand s apart. The link's force passes the inner pin at the
 R_i = r R_o with r the swing of the blade half over that of the hand half (virtual work; R_i + R_o = s for two gears).
 
 Each half in moments about its own pin:   T R_i = M_i,   T R_o = M_o,   so M_o = M_i / r.
-Each half in forces along the boat:       A = F_i + T,   B = F_o + T,   where the link's force is parallel to the hand's;
+Each half in forces along the boat:       A = F_i + T,   B = F_o + T,   the link's force parallel to the hand's;
 at most that in any other direction. The whole in moments about the inner pin: C = M_i + M_o + s F_o, whatever the link.
 """
 

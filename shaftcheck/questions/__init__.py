@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 if TYPE_CHECKING:
     from shaftcheck.questions.question import Question
 
-__all__ = ["QUESTIONS", "question"]
+__all__ = ["QUESTIONS", "question_of"]
 
 QUESTIONS: dict[str, tuple[str, str]] = {
     "what-breaks": ("what_breaks", "what breaks first, and at what pull"),
@@ -16,7 +16,7 @@ QUESTIONS: dict[str, tuple[str, str]] = {
 """command: its module here, whose `QUESTION` it is, and what it says in the list of commands"""
 
 
-def question(command: str) -> Question:
+def question_of(command: str) -> Question:
     """Return a question by its command."""
     found: Question = import_module(f"shaftcheck.questions.{QUESTIONS[command][0]}").QUESTION
     return found

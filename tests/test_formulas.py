@@ -28,16 +28,9 @@ from shaftcheck.formula import FORMULAS, TABLES, Formula, Log, Sym, Table, carri
 from shaftcheck.loads import loaded
 from shaftcheck.model import Array, number
 from shaftcheck.show import symbols
-from shaftcheck.show.symbols import (
-    Reading,
-    WorkedLine,
-    everything,
-    mathml,
-    out_of_range_reasons,
-    plain,
-    symbolic,
-    worked,
-)
+from shaftcheck.show.symbols import Reading, everything, mathml, plain, symbolic
+from shaftcheck.show.typeset import GREEK, MathML, Text, table_word
+from shaftcheck.show.worked import WorkedLine, out_of_range_reasons, worked
 
 ALL = everything()
 U = units()
@@ -84,7 +77,7 @@ def test_sympy_is_loaded_only_when_asked() -> None:
 @every_formula
 def test_symbols_give_the_same_numbers(f: Formula) -> None:
     args = drawn(f)
-    tables = {symbols.table_word(name): table for name, table in TABLES.items()}
+    tables = {table_word(name): table for name, table in TABLES.items()}
     numeric = sp.lambdify([sp.Symbol(s.name) for s in f.args.values()], symbolic(f.name), [tables, "scipy", "numpy"])
     with np.errstate(all="ignore"):
         computed, again = f.compute(**args), numeric(*(args[key] for key in f.args))
@@ -118,7 +111,7 @@ def test_mathml(f: Formula) -> None:
     assert root.tag == "{http://www.w3.org/1998/Math/MathML}math"
     arity = {"mfrac": 2, "msub": 2, "msup": 2, "msqrt": 1}
     found: set[str] = set()
-    greek = {v: k for k, v in symbols._GREEK.items()}
+    greek = {v: k for k, v in GREEK.items()}
     for e in root.iter():
         tag = e.tag.rpartition("}")[2]
         assert len(e) == arity.get(tag, len(e))
@@ -162,7 +155,7 @@ def python_of_plain(text: str) -> str:
 def python_of_mathml(e: ET.Element) -> str:
     """Return an element of MathML as Python."""
     tag, parts = e.tag.rpartition("}")[2], [python_of_mathml(c) for c in e]
-    greek = {v: k for k, v in symbols._GREEK.items()}
+    greek = {v: k for k, v in GREEK.items()}
     match tag:
         case "mfrac":
             return f"(({parts[0]}) / ({parts[1]}))"
@@ -201,7 +194,7 @@ def typed(**args: str) -> dict[str, Any]:
 
 
 def written(reading: Any) -> str:
-    return symbols._Text().write(reading.expression)
+    return Text().write(reading.expression)
 
 
 @pytest.mark.parametrize(
@@ -247,7 +240,7 @@ def written(reading: Any) -> str:
 def test_how_it_is_written(text: str, expected: str) -> None:
     got = eval(text, {"np": np, "scipy": scipy}, typed(a="a", b="b", c="c"))
     assert written(got) == expected
-    ET.fromstring(ET.tostring(symbols._MathML().write(got.expression), encoding="unicode"))
+    ET.fromstring(ET.tostring(MathML().write(got.expression), encoding="unicode"))
 
 
 def test_a_table_reads_as_its_name() -> None:
@@ -270,7 +263,7 @@ def test_what_cannot_be_read_is_refused() -> None:
 
 def test_mathml_escapes() -> None:
     a, b = typed(a="a", b="b").values()
-    text = ET.tostring(symbols._MathML().write(np.where(a < b, a, b).expression), encoding="unicode")
+    text = ET.tostring(MathML().write(np.where(a < b, a, b).expression), encoding="unicode")
     assert "&lt;" in text
 
 

@@ -17,16 +17,18 @@ from shaftcheck import engine
 from shaftcheck.beam import Beam
 from shaftcheck.border.assemble import Built, assemble
 from shaftcheck.border.shaftfile import Entry, Reading, Value, changed, parse, read
-from shaftcheck.border.sizes import System, pull, show
+from shaftcheck.border.sizes import System, pull, say, show
 from shaftcheck.checks import JOINTS
 from shaftcheck.checks import notes as joint_notes
 from shaftcheck.checks.compare import NOT_CHECKED, Use
 from shaftcheck.checks.joint import Note
 from shaftcheck.errors import Fault, InputError
 from shaftcheck.hinging import Mounted, mounted
+from shaftcheck.key import DIMENSION_OF
 from shaftcheck.loads import loaded
 from shaftcheck.model import Hinged, Shaft, number, stack
 from shaftcheck.movement import give
+from shaftcheck.said import Said
 from shaftcheck.strength import Setting, Step, duration, fatigue, ladder, piece_setting
 from shaftcheck.studies.thicken import thicken
 from shaftcheck.whole import Gives, Whole, gives_way, pull_to_break, whole
@@ -139,7 +141,7 @@ class Oar:
     """what is told of the joints: marking out, cautions, what is better so"""
     mounted: Mounted | None
     """what a hinged rig does to its mounting"""
-    assumptions: tuple[str, ...]
+    assumptions: tuple[Said, ...]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -363,9 +365,8 @@ def _range(e: Entry, good: Sequence[Value], system: System) -> str:
 
 
 def _size(e: Entry, value: float, system: System, side: Any) -> str:
-    kinds: dict[str, Any] = {"count": None, "ratio": None, "moisture": "ratio"}
-    kind = kinds.get(e.key.kind, e.key.kind)
-    return f"{value:.3g}" if kind is None else show(value, kind, system, side=side)
+    dimension = DIMENSION_OF.get(e.key.kind)
+    return f"{value:.3g}" if dimension is None else show(value, dimension, system, side=side)
 
 
 # -------------------------------------------------------------------------------------------------------- one shaft
@@ -571,7 +572,7 @@ def _advice(built: Built, lines: Sequence[Line], system: System) -> tuple[str, .
     straight = replace(shaft, pieces=tuple(replace(p, slope=np.minimum(p.slope, 1 / 20)) for p in shaft.pieces))
     if _passes(straight, own) and any(float(p.slope) > 1 / 20 for p in shaft.pieces):
         out.append("wood whose grain runs out no more than 1:20")
-    out += _other_joints(shaft, own)
+    out += [say(words, system) for words in _other_joints(shaft, own)]
     if not out:
         out.append(
             "no change of section within reach, nor straighter grain, makes it hold: a shorter oar, a lighter duty"
@@ -579,7 +580,7 @@ def _advice(built: Built, lines: Sequence[Line], system: System) -> tuple[str, .
     return tuple(out)
 
 
-def _other_joints(shaft: Shaft, own: Any) -> list[str]:
+def _other_joints(shaft: Shaft, own: Any) -> list[Said]:
     """Return the least change of each joint that alone makes the shaft hold."""
     out = []
     for i, joint in enumerate(shaft.joints):

@@ -9,13 +9,20 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal
 
-__all__ = ["Key", "Kind", "Value"]
+from shaftcheck.said import Dimension
+
+__all__ = ["DIMENSION_OF", "Key", "Kind", "Value"]
 
 Value = float | str
 """an input in SI, or one of its choices"""
 Kind = Literal[
     "length", "area", "mass", "force", "speed", "ratio", "slope", "count", "moisture", "choice", "text", "wood"
 ]
+DIMENSION_OF: dict[Kind, Dimension] = {
+    "length": "length", "area": "area", "mass": "mass", "force": "force", "speed": "speed", "slope": "slope",
+    "moisture": "ratio",
+}  # fmt: skip
+"""what a kind of input is shown as; of those that are not here, the text or the plain number"""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -28,7 +35,7 @@ class Key:
     assume: str | None = None
     """what is taken where it is left out"""
     why: str = ""
-    """the assumption in words"""
+    """the assumption in words, {value} for what is taken"""
     optional: bool = False
     low: float = 0.0
     high: float = float("inf")

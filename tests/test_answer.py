@@ -16,6 +16,7 @@ from test_shaftfile import HINGED, JOINT, JOINTED, PLAIN, Doc, edit, toml
 
 from shaftcheck.answer import Answer, answer, answer_doc
 from shaftcheck.border import woods
+from shaftcheck.border.sizes import say
 from shaftcheck.checks import ALWAYS, declared
 from shaftcheck.errors import InputError
 from shaftcheck.loads.rowers import CLASSES
@@ -266,13 +267,13 @@ def test_an_estimate_is_told_with_its_relation() -> None:
     assert answer_doc(doc, "oar").state == "NOT SETTLED"
     a = answer_doc(edit(doc, ("wood.0.lacking_values", "estimate")), "oar")
     assert a.state == "HOLDS"
-    told = [text for text in a.oars[0].assumptions if "estimated" in text]
+    told = [text for words in a.oars[0].assumptions if "estimated" in (text := say(words))]
     assert told
     assert all("Table 5-11a" in text and "specific gravity" in text and "scatter" in text for text in told)
     said = " ".join(full(a).split())
     assert "estimated" in said
     assert "Table 5-11a" in said
-    assert record(a)["oars"][0]["assumptions"] == list(a.oars[0].assumptions)
+    assert [r["text"] for r in record(a)["oars"][0]["assumptions"]] == [say(words) for words in a.oars[0].assumptions]
 
 
 @pytest.mark.parametrize("drop", [

@@ -99,7 +99,7 @@ def test_what_is_not_asked_for_is_not_loaded(code: str, not_loaded: set[str]) ->
 
 ORDER: tuple[tuple[str, ...], ...] = (
     ("errors",),
-    ("formula", "model", "gauss", "key"),
+    ("formula", "model", "gauss", "said", "key"),
     ("sections", "strength", "wood_relations"),
     ("beam", "movement"),
     ("loads", "checks", "whole"),

@@ -6,20 +6,24 @@ import math
 from collections.abc import Mapping
 from dataclasses import dataclass
 
+from shaftcheck.beam import density
 from shaftcheck.border import sizes
 from shaftcheck.border.keys import TABLES
-from shaftcheck.border.shaftfile import Reading
+from shaftcheck.border.shaftfile import Entry, Reading
 from shaftcheck.border.wood_cards import model_wood, with_estimates
 from shaftcheck.border.woods import find_tube
 from shaftcheck.checks import JOINTS
 from shaftcheck.checks.joint import Setting
 from shaftcheck.errors import Fault, InputError
-from shaftcheck.key import Value
+from shaftcheck.key import DIMENSION_OF, Value
 from shaftcheck.loads.rowers import rower
 from shaftcheck.model import Blade, Duty, Hinged, Joint, OnePiece, Piece, Rig, Shaft, Station, Wood, number
+from shaftcheck.said import Said, Size, said, sized
 
 __all__ = ["Built", "assemble"]
 
+_BLADE_THICK = 0.012
+"""mean thickness of a blade whose weight is not told [m] (judgement)"""
 _MOISTURE = {"varnished": 0.16, "oiled": 0.20, "bare": 0.20}
 """moisture in use by how an oar is kept (judgement) [-]"""
 _LINERS = {"none": 1e9, "rubber": 8e6, "leather": 40e6}
@@ -33,7 +37,13 @@ class Built:
     shaft: Shaft
     own: float
     """what the user divides each strength by [-]"""
-    assumptions: tuple[str, ...]
+    assumptions: tuple[Said, ...]
+
+
+def _taken(e: Entry) -> Size | str:
+    """Return what is taken for an input that is left out, to be said."""
+    dimension = DIMENSION_OF.get(e.key.kind)
+    return e.text if dimension is None or e.value is None else sized(float(e.value), dimension)
 
 
 class _Values:
@@ -66,7 +76,7 @@ def assemble(reading: Reading, values: Mapping[str, Value]) -> Built:
     """
     v = _Values(values)
     faults: list[Fault] = []
-    assumed = [e.key.why for e in reading.entries.values() if e.how == "assumed" and e.key.why]
+    assumed = [said(e.key.why, value=_taken(e)) for e in reading.entries.values() if e.how == "assumed" and e.key.why]
     length, neck = v["oar.length"], v["oar.length"] - v["oar.blade_length"]
     stations = _stations(reading, v, length, neck, faults)
     # joints lie on the sections, so these must be right first
@@ -84,17 +94,21 @@ def assemble(reading: Reading, values: Mapping[str, Value]) -> Built:
     outer = pieces[-1]
     mass = v.get("oar.blade_weight")
     off = v.get("oar.water_off_axis")
-    for value, key in ((area, "blade_area"), (mass, "blade_weight"), (off, "water_off_axis")):
-        if value is None:
-            assumed.append(TABLES["oar"][key].why)
-    area = rectangle if area is None else area
+    why = {key: TABLES["oar"][key].why for key in ("blade_area", "blade_weight", "water_off_axis")}
+    if area is None:
+        area = rectangle
+        assumed.append(said(why["blade_area"], value=sized(area, "area", "up")))
     if mass is None:
-        mass = float(area * 0.012 * 1000.0 * outer.wood.gravity * (1.0 + outer.moisture))
+        mass = float(area * _BLADE_THICK * density(outer))
+        assumed.append(said(why["blade_weight"], thick=sized(_BLADE_THICK), value=sized(mass, "mass")))
+    if off is None:
+        off = v["oar.blade_width"] / 6.0
+        assumed.append(said(why["water_off_axis"], value=sized(off)))
     crew = v.get("duty.boat_and_crew")
     if crew is None:
-        assumed.append(TABLES["duty"]["boat_and_crew"].why)
+        assumed.append(said(TABLES["duty"]["boat_and_crew"].why))
     if isinstance(rig, Hinged) and v.get("rig.link_arm") is None:
-        assumed.append(TABLES["rig"]["link_arm"].why)
+        assumed.append(said(TABLES["rig"]["link_arm"].why))
     told = {
         key: pull
         for key, path in (
@@ -115,7 +129,7 @@ def assemble(reading: Reading, values: Mapping[str, Value]) -> Built:
             tip=number(length),
             area=number(area),
             width=number(v["oar.blade_width"]),
-            off_axis=number(v["oar.blade_width"] / 6.0 if off is None else off),
+            off_axis=number(off),
             mass=number(mass),
         ),
         rig=rig,
@@ -159,7 +173,9 @@ def _stations(reading: Reading, v: _Values, length: float, neck: float, faults: 
                 Fault(f"{path}.at", "not beyond the section before it", "give the sections from the handle end on")
             )
         if x > length * (1 + 1e-12):
-            faults.append(Fault(f"{path}.at", "past the tip", f"write at most {sizes.show(length, 'length')}"))
+            faults.append(
+                Fault(f"{path}.at", "past the tip", f"write at most {sizes.show(length, 'length', reading.system)}")
+            )
         thick = wall if hollow and wall is not None and not told_solid else math.inf
         out.append(
             Station(
@@ -175,7 +191,7 @@ def _stations(reading: Reading, v: _Values, length: float, neck: float, faults: 
             Fault(
                 f"section.{reading.counts['section']}.at",
                 "the sections end before the neck, where the blade begins",
-                f'give a section at = "{sizes.show(neck, "length", side="up")}"',
+                f'give a section at = "{sizes.show(neck, "length", reading.system, side="up")}"',
             )
         )
     return tuple(out)
@@ -240,7 +256,14 @@ def _joints(
         kind = JOINTS[str(v.word(f"{path}.kind"))]
         mine = {key: v.values[f"{path}.{key}"] for key in kind.keys if f"{path}.{key}" in v.values}
         setting = Setting(
-            path=path, values=mine, stations=stations, length=length, neck=neck, faults=faults, tubes=_tube
+            path=path,
+            values=mine,
+            stations=stations,
+            length=length,
+            neck=neck,
+            faults=faults,
+            say=lambda sentence: sizes.say(sentence, reading.system),
+            tubes=_tube,
         )
         joint = kind.build(setting)
         if joint is not None:
@@ -334,7 +357,7 @@ def _pieces(
     joints: tuple[Joint, ...],
     rig: Rig,
     faults: list[Fault],
-    assumed: list[str],
+    assumed: list[Said],
 ) -> tuple[Piece, ...]:
     out: list[Piece] = []
     count = reading.counts["wood"]
@@ -381,22 +404,29 @@ def _pieces(
             faults.append(
                 Fault(
                     "wood",
-                    f"two pieces meet at {sizes.show(x, 'length')} and no joint is there",
+                    f"two pieces meet at {sizes.show(x, 'length', reading.system)} and no joint is there",
                     "give a [[joint]] over it",
                 )
             )
     return tuple(out)
 
 
-def _wood(reading: Reading, name: str, estimate: bool) -> tuple[Wood, list[str]]:
+def _wood(reading: Reading, name: str, estimate: bool) -> tuple[Wood, list[Said]]:
     card = reading.woods[name]
-    notes = [f"{card.name}: {text}" for text in card.assumptions]
+    notes = [said("{wood}: {text}", wood=card.name, text=text) for text in card.assumptions]
     if not estimate:
         return model_wood(card), notes
     wood, estimates = with_estimates(card)
     notes += [
-        f"{card.name}: {e.property} ({e.condition}) estimated by a relation with specific gravity, less its scatter: "
-        f"{sizes.show(e.value, 'stress')} ({e.source})"
+        said(
+            "{wood}: {what} ({condition}) estimated by a relation with specific gravity, less its scatter: {value} "
+            "({source})",
+            wood=card.name,
+            what=e.property,
+            condition=e.condition,
+            value=sized(e.value, "stress", "down"),
+            source=e.source,
+        )
         for e in estimates
     ]
     return wood, notes

@@ -22,7 +22,7 @@ from shaftcheck.border.wood_cards import WoodCard
 from shaftcheck.border.woods import find, user_wood
 from shaftcheck.checks import JOINTS
 from shaftcheck.errors import Fault, InputError, NotFoundError, one_line
-from shaftcheck.key import Key, Value
+from shaftcheck.key import DIMENSION_OF, Key, Value
 
 __all__ = ["Entry", "Reading", "Value", "changed", "entries", "parse", "read"]
 
@@ -348,13 +348,9 @@ def _plain_number(key: Key, text: str) -> float:
 
 
 def _bounds(key: Key) -> str:
-    kind: dict[str, sizes.Dimension] = {
-        "length": "length", "area": "area", "mass": "mass", "force": "force", "speed": "speed",
-        "slope": "slope", "moisture": "ratio",
-    }  # fmt: skip
-
     def words(value: float) -> str:
-        return sizes.show(value, kind[key.kind]) if key.kind in kind else f"{value:g}"
+        dimension = DIMENSION_OF.get(key.kind)
+        return f"{value:g}" if dimension is None else sizes.both(value, dimension)
 
     if math.isinf(key.high):
         return f"it must be at least {words(key.low)}"

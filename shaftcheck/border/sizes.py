@@ -16,6 +16,7 @@ from functools import cache
 from typing import Any, Literal, get_args
 
 from shaftcheck.border.units import DIMENSIONS, exact, is_quantity, spell, strip
+from shaftcheck.said import Dimension, Said, Side, Size
 
 __all__ = [
     "Dimension",
@@ -29,16 +30,12 @@ __all__ = [
     "pull",
     "read",
     "read_slope",
+    "say",
     "show",
 ]
 
 Kind = Literal["told", "measured", "from the table", "assumed", "unknown"]
-Side = Literal["near", "down", "up"]
 System = Literal["metric", "inches"]
-Dimension = Literal[
-    "length", "area", "section modulus", "second moment", "force", "mass", "stress", "stiffness", "moment", "speed",
-    "density", "spring", "angle", "ratio", "slope", "time",
-]  # fmt: skip
 
 
 class SizeError(ValueError):
@@ -533,6 +530,7 @@ _SHOWN: dict[Dimension, tuple[str, tuple[tuple[float, str], ...], tuple[tuple[fl
     "angle": ("rad", ((math.inf, "deg"),), ((math.inf, "deg"),)),
     "ratio": ("", ((math.inf, "%"),), ((math.inf, "%"),)),
     "time": ("s", ((math.inf, "s"),), ((math.inf, "s"),)),
+    "inertia": ("kg*m^2", ((math.inf, "kg m^2"),), ((math.inf, "lb ft^2"),)),
 }
 """The SI unit, and the units a dimension is shown in, each up to a value: metric, then inches and pounds."""
 _CLEAN = 1e-9
@@ -560,6 +558,9 @@ def show(value: float, dimension: Dimension, system: System = "metric", *, side:
         text = _metric_length(size, side) if system == "metric" else _inches(size, side)
     elif dimension == "slope":
         text = _slope(size, side)
+    elif dimension == "temperature":
+        degrees = value - 273.15
+        return f"{degrees:.0f} C" if system == "metric" else f"{degrees * 1.8 + 32.0:.0f} F"
     elif dimension == "mass" and system == "inches" and 1.0 <= size / 0.45359237 < 30.0:
         text = _pounds(size, side)
     else:
@@ -640,6 +641,22 @@ def pull(value: float, side: Side = "down") -> str:
 def _hand(number: float, side: Side) -> str:
     """Return a weight to the whole, below ten to the tenth."""
     return str(_count(number, side)) if number >= 10 else _trim(Decimal(_count(number * 10, side)).scaleb(-1))
+
+
+def say(sentence: Said, system: System = "metric") -> str:
+    """Return a sentence with its sizes in one system of units.
+
+    Examples
+    --------
+    >>> from shaftcheck.said import said, sized
+    >>> say(said("the {what} is {long} long", what="scarf", long=sized(0.6)), "inches")
+    'the scarf is 23 5/8 in long'
+    """
+    parts = {
+        name: show(part.value, part.dimension, system, side=part.side) if isinstance(part, Size) else part
+        for name, part in sentence.parts
+    }
+    return sentence.text.format_map(parts)
 
 
 def both(value: float, dimension: Dimension, *, side: Side = "near") -> str:

@@ -11,6 +11,7 @@ from shaftcheck.checks.compare import Use
 from shaftcheck.errors import Fault
 from shaftcheck.key import Key, Value
 from shaftcheck.model import Joint, Shaft, Station
+from shaftcheck.said import Said
 
 __all__ = ["JointKind", "Note", "Setting"]
 
@@ -21,7 +22,7 @@ class Note:
 
     grade: str
     """better so, caution, or marking out"""
-    text: str
+    text: Said
     origin: str
     """its source, or 'common practice, no source', or 'judgement'"""
 
@@ -36,6 +37,8 @@ class Setting:
     length: float
     neck: float
     faults: list[Fault]
+    say: Callable[[Said], str]
+    """shows a sentence in the units of the file"""
     tubes: Callable[[str], Mapping[str, float]] | None = None
     """what is known of a tube material by name, as "property, direction" in SI, nan where not known; "trust" is 1 where
     no value taken is of low trust; raises NotFoundError"""
@@ -49,9 +52,10 @@ class Setting:
         """Return a choice of the joint."""
         return str(self.values.get(key, ""))
 
-    def fault(self, key: str, wrong: str, write: str) -> None:
+    def fault(self, key: str, wrong: str | Said, write: str | Said) -> None:
         """Note a fault of one key."""
-        self.faults.append(Fault(f"{self.path}.{key}", wrong, write))
+        both = (self.say(text) if isinstance(text, Said) else text for text in (wrong, write))
+        self.faults.append(Fault(f"{self.path}.{key}", *both))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -66,5 +70,5 @@ class JointKind:
     check: Callable[[Beam, Any], Iterator[Use]]
     told: Callable[[Beam, Any], Iterator[Note]]
     """of a single shaft, batch shape ()"""
-    variants: Callable[[Shaft, Any], Iterator[tuple[str, Joint]]]
+    variants: Callable[[Shaft, Any], Iterator[tuple[Said, Joint]]]
     """the same joint changed in one thing, least change first, with the change in words"""

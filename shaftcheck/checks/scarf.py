@@ -18,6 +18,7 @@ from shaftcheck.checks.twowood import two_wood
 from shaftcheck.formula import Sym, Table, carried, formula
 from shaftcheck.key import Key
 from shaftcheck.model import Array, Joint, OnePiece, Shaft, Station, number
+from shaftcheck.said import Said, said, sized
 from shaftcheck.strength import GLUE_SHEAR
 
 __all__ = ["EFFICIENCY", "SCARF", "Scarf"]
@@ -154,7 +155,7 @@ KEYS: dict[str, Key] = {
         choices=("yes", "no"),
     ),
     "kerf": Key(
-        kind="length", help="of the saw", example="3 mm", assume="3 mm", why="the scarf's saw takes 3 mm", high=0.02
+        kind="length", help="of the saw", example="3 mm", assume="3 mm", why="the scarf's saw takes {value}", high=0.02
     ),
 }
 
@@ -226,8 +227,10 @@ def build(s: Setting) -> Scarf | None:
     through = number(float(depthwise))
     inner, outer = tips(number(middle), number(float(slope or 0.0)), through, s.stations)
     if not 0.0 < float(inner) < float(outer) < s.neck:
-        where = f"the scarf would lie from {float(inner) * 1000:.0f} to {float(outer) * 1000:.0f} mm"
-        s.fault("middle", f"{where}, not between handle end and neck", f"keep it within 0 and {s.neck * 1000:.0f} mm")
+        where = "the scarf would lie from {a} to {b}, not between handle end and neck"
+        s.fault(
+            "middle", said(where, a=sized(inner), b=sized(outer)), said("keep it short of {neck}", neck=sized(s.neck))
+        )
         return None
     return Scarf(
         kind="scarf",
@@ -416,26 +419,36 @@ def _glue_kind(j: Scarf) -> Iterator[Use]:
 def told(beam: Beam, j: Scarf) -> Iterator[Note]:
     """Yield how it is marked out, and what is better so."""
     start, end, slope = (float(v) for v in (j.start, j.end, j.slope))
-    n = 1.0 / slope
-    mm = 1000.0
+    n = f"{1.0 / slope:.3g}"
     yield Note(
         grade="marking out",
-        text=f"tips at {start * mm:.0f} and {end * mm:.0f} mm from the handle end, {(end - start) * mm:.0f} mm in the "
-        f"finished shaft; sled: rise 100 mm in a run of {100.0 * n:.0f} mm",
+        text=said(
+            "tips at {start} and {end} from the handle end, {long} in the finished shaft; the sled rises 1 for every "
+            "{n} along",
+            start=sized(start),
+            end=sized(end),
+            long=sized(end - start),
+            n=n,
+        ),
         origin="geometry",
     )
     if not np.isnan(j.blank):
-        blank = float(j.blank)
+        long = float(j.blank) / slope
         yield Note(
             grade="marking out",
-            text=f"on the blank of {blank * mm:.0f} mm the scarf is {blank * n * mm:.0f} mm long; leave each piece "
-            f"{blank * n * mm / 2.0 + float(j.kerf) * n * mm:.0f} mm beyond mid-scarf (half of it and the kerf's run)",
+            text=said(
+                "on the blank of {blank} the scarf is {long} long; leave each piece {beyond} beyond mid-scarf (half of "
+                "it and the kerf's run)",
+                blank=sized(j.blank),
+                long=sized(long),
+                beyond=sized(long / 2.0 + float(j.kerf) / slope, side="up"),
+            ),
             origin="geometry",
         )
     if slope > 1 / 12 + 1e-12:
         yield Note(
             grade="caution",
-            text=f"1:{n:.3g} is steeper than 1:12, which gives the highest strength",
+            text=said("1:{n} is steeper than 1:12, which gives the highest strength", n=n),
             origin="Wood Handbook FPL-GTR-190 ch. 10",
         )
     rig = beam.shaft.rig
@@ -444,7 +457,7 @@ def told(beam: Beam, j: Scarf) -> Iterator[Note]:
     if gap < end - start:
         yield Note(
             grade="better so",
-            text=f"keep the scarf its own length clear of the lock or cradle; it is {gap * mm:.0f} mm clear",
+            text=said("keep the scarf its own length clear of the lock or cradle; it is {gap} clear", gap=sized(gap)),
             origin="common practice, no source",
         )
     for other in beam.shaft.joints:
@@ -454,44 +467,58 @@ def told(beam: Beam, j: Scarf) -> Iterator[Note]:
             if space < 3.0 * longer:
                 yield Note(
                     grade="better so",
-                    text=f"three lengths of the longer joint between two ({3.0 * longer * mm:.0f} mm); there are "
-                    f"{space * mm:.0f} mm",
+                    text=said(
+                        "three lengths of the longer joint between two ({want}); there are {space}",
+                        want=sized(3.0 * longer),
+                        space=sized(space, side="down"),
+                    ),
                     origin="FAA AC 43.13-1B (1998) 1-40",
                 )
     if GLUES[j.glue] == "limited exterior":
         yield Note(
             grade="caution",
-            text=f"{j.glue}: keep it sealed and cool; a room-cured epoxy softens at 50 to 60 C, a dark shaft in the "
-            "sun reaches 60 to 75 C",
+            text=said(
+                "{glue}: keep it sealed and cool; a room-cured epoxy softens at {a} to {b}, a dark shaft in the sun "
+                "reaches {b} to {c}",
+                glue=j.glue,
+                a=sized(323.15, "temperature"),
+                b=sized(333.15, "temperature"),
+                c=sized(348.15, "temperature"),
+            ),
             origin="Wood Handbook Table 10-2; temperatures from memory, with doubt",
         )
     if not j.sample_broken:
         yield Note(
             grade="caution",
-            text="a bench-made glue line of which no sample was broken may be far below: good factory finger joints "
-            "reached 62 to 88 % of solid wood. Break a sample; it must fail in the wood",
+            text=said(
+                "a bench-made glue line of which no sample was broken may be far below: good factory finger joints "
+                "reached 62 to 88 % of solid wood. Break a sample; it must fail in the wood"
+            ),
             origin="finger joints in eastern spruce, Wood and Fiber Science",
         )
     yield Note(
         grade="better so",
-        text="cut the scarf in the general direction in which the grain runs out",
+        text=said("cut the scarf in the general direction in which the grain runs out"),
         origin="FAA AC 43.13-1B (1998) 1-39",
     )
 
 
-def variants(shaft: Shaft, j: Scarf) -> Iterator[tuple[str, Joint]]:
+def variants(shaft: Shaft, j: Scarf) -> Iterator[tuple[Said, Joint]]:
     """Yield flatter scarfs about the same middle, and the same scarf with its tips on the other faces."""
-    yield "the scarf's feather edges on the other faces", replace(j, face=-j.face)
+    yield said("the scarf's feather edges on the other faces"), replace(j, face=-j.face)
     for n in (10, 12, 14, 16, 20):
         if 1.0 / n < float(j.slope) - 1e-9:
             slope = number(1.0 / n)
             start, end = tips(j.middle, slope, j.through_depth, shaft.stations)
-            yield f"a scarf of 1:{n} about the same middle", replace(j, slope=slope, start=start, end=end)
+            yield (
+                said("a scarf of 1:{n} about the same middle", n=str(n)),
+                replace(j, slope=slope, start=start, end=end),
+            )
     for step in (-0.3, -0.2, -0.1, 0.1, 0.2, 0.3):
         middle = j.middle + step
         start, end = tips(middle, j.slope, j.through_depth, shaft.stations)
         yield (
-            f"the scarf moved {abs(step) * 1000:.0f} mm {'in' if step < 0 else 'out'}board",
+            said("the scarf moved {step} {way}board", step=sized(abs(step)), way="in" if step < 0 else "out"),
             replace(j, middle=middle, start=start, end=end),
         )
 

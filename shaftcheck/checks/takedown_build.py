@@ -12,6 +12,7 @@ from shaftcheck.checks.joint import Setting
 from shaftcheck.errors import NotFoundError
 from shaftcheck.key import Key
 from shaftcheck.model import Array, Joint, Station, number
+from shaftcheck.said import said, sized
 
 __all__ = ["KEYS", "RAISERS", "Takedown", "build", "least_size"]
 
@@ -161,7 +162,7 @@ KEYS: dict[str, Key] = {
         help="between wood and tube when dry, on the diameter",
         example="0.3 mm",
         assume="0.3 mm",
-        why="a takedown's dry halves have 0.3 mm of clearance in the tube, on the diameter (judgement)",
+        why="a takedown's dry halves have {taken} of clearance in the tube, on the diameter (judgement)",
         high=0.005,
         span=("0 mm", "1 mm"),
     ),
@@ -344,7 +345,7 @@ def _lengths(s: Setting) -> tuple[float, float] | None:
     if whole is not None and abs(whole - (inner + outer + gap)) > 1e-3:
         s.fault(
             "sleeve_length",
-            f"the engaged lengths and the gap come to {(inner + outer + gap) * 1000:.0f} mm",
+            said("the engaged lengths and the gap come to {sum}", sum=sized(inner + outer + gap)),
             "measure overlap again; wood ends that do not meet leave a gap",
         )
         return None
@@ -378,7 +379,7 @@ def build(s: Setting) -> Takedown | None:
     if told is not None and told > least * (1.0 + 1e-9):
         s.fault(
             "spigot_size",
-            f"more than the shaft's least size under the tube, {least * 1000:.1f} mm",
+            said("more than the shaft's least size under the tube, {least}", least=sized(least, side="down")),
             "measure both again; what fills the tube besides the shaft's own wood is outside the method",
         )
     size = least if told is None else told

@@ -17,6 +17,7 @@ from shaftcheck.checks.takedown_half import HALVES, LIFT, Half, half_of, seat_of
 from shaftcheck.checks.takedown_spigot import SWELLS, play, swelling
 from shaftcheck.checks.takedown_tube import hoop, tube_area
 from shaftcheck.model import Array, Joint, Shaft, number
+from shaftcheck.said import Said, said, sized
 from shaftcheck.sections import oval_second_moment
 
 __all__ = ["told", "variants"]
@@ -32,16 +33,21 @@ _METALS = {
 
 def told(beam: Beam, j: Takedown) -> Iterator[Note]:
     """Yield play, swelling, stowed lengths, and what is better so."""
-    shaft, mm = beam.shaft, 1000.0
+    shaft = beam.shaft
     at, inner, outer, gap, size = (float(v) for v in (j.at, j.inner, j.outer, j.gap, j.size))
     tip = float(shaft.length)
     loose = [(n, v) for n, v in (("inner", inner), ("outer", outer)) if n != j.one_half]
     free = sum(float(play(g=j.clearance, L=number(v), z=number(max(tip - at, 0.0)))) for _, v in loose)
     yield Note(
         grade="better so",
-        text=f"dry, the blade's tip plays {free * mm:.0f} mm each way: the clearance of "
-        f"{float(j.clearance) * mm:.2g} mm over the engaged length, times {(tip - at) * mm:.0f} mm to the tip"
-        + (", both halves" if len(loose) == 2 else ""),
+        text=said(
+            "dry, the blade's tip plays {free} each way: the clearance of {clearance} over the engaged length, times "
+            "{far} to the tip{halves}",
+            free=sized(free, side="up"),
+            clearance=sized(j.clearance),
+            far=sized(tip - at),
+            halves=", both halves" if len(loose) == 2 else "",
+        ),
         origin="geometry",
     )
     pieces = [p for p in shaft.pieces if float(p.start) < float(j.end) and float(p.end) > float(j.start)]
@@ -54,80 +60,118 @@ def told(beam: Beam, j: Takedown) -> Iterator[Note]:
             if high > float(j.clearance)
             else "it stays free"
         )
-        ring = float(hoop(p=p.wood.green.bearing, D=j.size, t_w=j.wall)) / 1e6
         yield Note(
             grade="caution",
-            text=f"{p.wood.name}, wet through, swells {low * mm:.1f} to {high * mm:.1f} mm across, for a dry clearance "
-            f"of {float(j.clearance) * mm:.2g} mm: {fate}; fitted wet, it rattles by as much when dry. Jammed, it can "
-            f"press up to its own crushing stress across the grain: {ring:.0f} MPa round the tube",
+            text=said(
+                "{wood}, wet through, swells {low} to {high} across, for a dry clearance of {clearance}: {fate}; "
+                "fitted wet, it rattles by as much when dry. Jammed, it can press up to its own crushing stress across "
+                "the grain: {ring} round the tube",
+                wood=p.wood.name,
+                low=sized(low, side="down"),
+                high=sized(high, side="up"),
+                clearance=sized(j.clearance),
+                fate=fate,
+                ring=sized(hoop(p=p.wood.green.bearing, D=j.size, t_w=j.wall), "stress", "up"),
+            ),
             origin="0.25 to 0.35 % for each 1 % of moisture, common practice, no source",
         )
     edge = max(_edge(beam, j, half_of(beam, j, name)) for name in HALVES)
     yield Note(
         grade="better so",
-        text=f"a tight fit presses hardest at the very mouth: {edge / 1e6:.1f} MPa across the grain if nothing gave. "
-        "The wood dents there and the pressure spreads to what the bearing check takes; line or taper the mouth, and "
-        "look for bruises",
+        text=said(
+            "a tight fit presses hardest at the very mouth: {edge} across the grain if nothing gave. The wood dents "
+            "there and the pressure spreads to what the bearing check takes; line or taper the mouth, and look for "
+            "bruises",
+            edge=sized(edge, "stress", "up"),
+        ),
         origin="spigot on a springy seat, Hetenyi (1946), from memory; that the dent spreads it: judgement",
     )
     ends, far = at - gap / 2.0, tip - (at + gap / 2.0)
-    with_tube = (float(j.end) * mm, (tip - float(j.start)) * mm)
+    with_tube = (float(j.end), tip - float(j.start))
     if j.one_half:
-        a, b = (with_tube[0], far * mm) if j.one_half == "inner" else (ends * mm, with_tube[1])
-        text = f"stowed, the inner half is {a:.0f} mm and the outer half {b:.0f} mm long, tube on the {j.one_half} one"
-    else:
-        text = (
-            f"stowed, the inner half is {ends * mm:.0f} mm and the outer half {far * mm:.0f} mm long; with the "
-            f"sleeve on it, {with_tube[0]:.0f} mm or {with_tube[1]:.0f} mm"
+        a, b = (with_tube[0], far) if j.one_half == "inner" else (ends, with_tube[1])
+        stowed = said(
+            "stowed, the inner half is {a} and the outer half {b} long, tube on the {half} one",
+            a=sized(a, side="up"),
+            b=sized(b, side="up"),
+            half=j.one_half,
         )
-    yield Note(grade="marking out", text=text, origin="geometry")
+    else:
+        stowed = said(
+            "stowed, the inner half is {ends} and the outer half {far} long; with the sleeve on it, {a} or {b}",
+            ends=sized(ends, side="up"),
+            far=sized(far, side="up"),
+            a=sized(with_tube[0], side="up"),
+            b=sized(with_tube[1], side="up"),
+        )
+    yield Note(grade="marking out", text=stowed, origin="geometry")
+    weighs = "" if np.isnan(j.density) else "; it weighs {mass}, which is not in the oar's weight"
     yield Note(
         grade="marking out",
-        text=f"tube {float(j.end - j.start) * mm:.0f} mm long, inside {size * mm:.1f} mm and the clearance, mouths at "
-        f"{float(j.start) * mm:.0f} and {float(j.end) * mm:.0f} mm from the handle end"
-        + ("" if np.isnan(j.density) else f"; it weighs {_mass(j):.2f} kg, which is not in the oar's weight"),
+        text=said(
+            "tube {long} long, inside {size} and the clearance, mouths at {start} and {end} from the handle end"
+            + weighs,
+            long=sized(j.end - j.start),
+            size=sized(size),
+            start=sized(j.start),
+            end=sized(j.end),
+            mass=sized(_mass(j), "mass"),
+        ),
         origin="geometry",
     )
     for name, length in (("inner", inner), ("outer", outer)):
         if not 3.0 <= length / size <= 6.0:
             yield Note(
                 grade="better so",
-                text=f"engage each half by 3 to 6 diameters; the {name} half has {length / size:.1f}",
+                text=said(
+                    "engage each half by 3 to 6 diameters; the {name} half has {times}",
+                    name=name,
+                    times=f"{length / size:.1f}",
+                ),
                 origin="common practice, no source",
             )
     metals = [m for m in _METALS if m in j.tube.casefold()]
     fixings = [m for m in _METALS if m in j.fixings.casefold()]
     for metal in dict.fromkeys((*metals, *fixings)):
-        yield Note(grade="caution", text=f"{_METALS[metal]}: seal the wood and drain the tube", origin="from memory")
+        yield Note(
+            grade="caution", text=said(f"{_METALS[metal]}: seal the wood and drain the tube"), origin="from memory"
+        )
     if metals and fixings and metals != fixings:
         yield Note(
             grade="caution",
-            text=f"a {fixings[0]} pin in a tube of {metals[0]}: unlike metals in the wet eat the baser one; sleeve or "
-            "grease the pin",
+            text=said(
+                "a {pin} pin in a tube of {tube}: unlike metals in the wet eat the baser one; sleeve or grease the pin",
+                pin=fixings[0],
+                tube=metals[0],
+            ),
             origin="from memory",
         )
     if "carbon" in j.tube.casefold() and fixings:
         yield Note(
             grade="caution",
-            text="carbon eats the metal that it touches, aluminium first: part them",
+            text=said("carbon eats the metal that it touches, aluminium first: part them"),
             origin="from memory",
         )
     if not j.trusted:
         yield Note(
             grade="caution",
-            text=f"values of {j.tube} are of low trust or not known: ask its maker, or test the tube",
+            text=said("values of {tube} are of low trust or not known: ask its maker, or test the tube", tube=j.tube),
             origin="the table of tubes",
         )
     yield Note(
         grade="caution",
-        text="not in these checks: the pressure of wood that swells in the tube, the ring's bending where no full core "
-        "keeps it round, shear of the tube under repeated load, and the tube's weight and give in the whole oar",
+        text=said(
+            "not in these checks: the pressure of wood that swells in the tube, the ring's bending where no full core "
+            "keeps it round, shear of the tube under repeated load, and the tube's weight and give in the whole oar"
+        ),
         origin="limits of the method",
     )
     yield Note(
         grade="better so",
-        text="break a trial joint, or load the finished one beyond its greatest pull: no published test of such a "
-        "joint was found",
+        text=said(
+            "break a trial joint, or load the finished one beyond its greatest pull: no published test of such a joint "
+            "was found"
+        ),
         origin="judgement",
     )
 
@@ -157,17 +201,18 @@ def _moved(shaft: Shaft, j: Takedown, at: Array, inner: Array, outer: Array) -> 
     return replace(j, at=at, inner=inner, outer=outer, start=start, end=end, size=size)
 
 
-def variants(shaft: Shaft, j: Takedown) -> Iterator[tuple[str, Joint]]:
+def variants(shaft: Shaft, j: Takedown) -> Iterator[tuple[Said, Joint]]:
     """Yield a better mouth, a thicker wall, a longer overlap, and the joint elsewhere."""
     if np.all(j.raiser > RAISERS["tapered"]):
-        yield "a tapered or lined mouth", replace(j, raiser=number(RAISERS["tapered"]) + 0.0 * j.raiser)
+        yield said("a tapered or lined mouth"), replace(j, raiser=number(RAISERS["tapered"]) + 0.0 * j.raiser)
     for more in (25, 50):
-        yield f"a wall {more} % thicker", replace(j, wall=j.wall * (1.0 + more / 100.0))
+        yield said("a wall {more} % thicker", more=str(more)), replace(j, wall=j.wall * (1.0 + more / 100.0))
     for times in (1.25, 1.5, 2.0, 3.0):
         longer = _moved(shaft, j, j.at, j.inner * times, j.outer * times)
         if longer is not None:
-            yield f"{times:g} times the overlap", longer
+            yield said("{times} times the overlap", times=f"{times:g}"), longer
     for step in (-0.1, 0.1, -0.2, 0.2, -0.3, 0.3):
         moved = _moved(shaft, j, j.at + step, j.inner, j.outer)
         if moved is not None:
-            yield f"the takedown moved {abs(step) * 1000:.0f} mm {'in' if step < 0 else 'out'}board", moved
+            way = "in" if step < 0 else "out"
+            yield said("the takedown moved {step} {way}board", step=sized(abs(step)), way=way), moved

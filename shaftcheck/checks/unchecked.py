@@ -11,6 +11,7 @@ from shaftcheck.checks.compare import NOT_CHECKED, Use
 from shaftcheck.checks.joint import JointKind, Note, Setting
 from shaftcheck.key import Key
 from shaftcheck.model import Joint, Shaft, number
+from shaftcheck.said import Said, said, sized
 
 __all__ = ["known_only"]
 
@@ -29,7 +30,7 @@ def known_only(kind: str) -> JointKind:
             s.fault("to", "not beyond its 'from'", "give both from the handle end, the inner one first")
             return None
         if end > s.length * (1 + 1e-12):
-            s.fault("to", "past the tip", f"write at most {s.length * 1000:.0f} mm")
+            s.fault("to", "past the tip", said("write at most {tip}", tip=sized(s.length, side="down")))
             return None
         return Joint(kind=kind, start=number(start), end=number(end))
 
@@ -51,7 +52,7 @@ def known_only(kind: str) -> JointKind:
     def told(beam: Beam, j: Joint) -> Iterator[Note]:
         yield from ()
 
-    def variants(shaft: Shaft, j: Joint) -> Iterator[tuple[str, Joint]]:
+    def variants(shaft: Shaft, j: Joint) -> Iterator[tuple[Said, Joint]]:
         yield from ()
 
     return JointKind(kind=kind, keys=KEYS, build=build, declares=(kind,), check=check, told=told, variants=variants)

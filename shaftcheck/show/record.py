@@ -12,13 +12,15 @@ from typing import Any
 
 from shaftcheck.answer import Answer, Oar, different
 from shaftcheck.border.shaftfile import Entry, Reading
+from shaftcheck.border.sizes import System, say
 from shaftcheck.hinging import MOUNTING_SOURCE, Mounted
+from shaftcheck.said import Said, Size
 
 __all__ = ["record", "value"]
 
-_UNITS = {
-    "length": "m", "area": "m^2", "mass": "kg", "force": "N", "speed": "m/s", "slope": "", "ratio": "",
-    "moisture": "", "count": "",
+_UNITS: dict[str, str] = {
+    "length": "m", "area": "m^2", "mass": "kg", "force": "N", "speed": "m/s", "slope": "", "ratio": "", "moisture": "",
+    "count": "", "stress": "Pa", "moment": "N m", "inertia": "kg m^2", "temperature": "K",
 }  # fmt: skip
 
 
@@ -46,7 +48,12 @@ def _entry(e: Entry) -> dict[str, Any]:
     return out
 
 
-def _oar(first: Reading, oar: Oar) -> dict[str, Any]:
+def _said(sentence: Said, system: System) -> dict[str, Any]:
+    sizes = {name: value(p.value, _UNITS[p.dimension]) for name, p in sentence.parts if isinstance(p, Size)}
+    return {"text": say(sentence, system), "sizes": sizes}
+
+
+def _oar(first: Reading, oar: Oar, system: System) -> dict[str, Any]:
     m, w, g = oar.movement, oar.whole, oar.gives
     low_high = dict(zip(("half", "low", "high"), (value(p, "N") for p in oar.to_break), strict=True))
     return {
@@ -126,8 +133,8 @@ def _oar(first: Reading, oar: Oar) -> dict[str, Any]:
         "steady_use_if_the_fatigue_line_were_a_fifth_lower": value(oar.steady_if_a_fifth_lower, ""),
         "on_the_mounting": None if oar.mounted is None else _mounting(oar.mounted),
         "what_would_change_it": list(oar.advice),
-        "told_of_the_joints": [{"grade": n.grade, "text": n.text, "origin": n.origin} for n in oar.notes],
-        "assumptions": list(oar.assumptions),
+        "told_of_the_joints": [{"grade": n.grade, **_said(n.text, system), "origin": n.origin} for n in oar.notes],
+        "assumptions": [_said(words, system) for words in oar.assumptions],
         "inputs_that_differ": {}
         if first is oar.reading
         else {e.path: _entry(e) for e in different(first, oar.reading)},
@@ -165,7 +172,7 @@ def record(a: Answer) -> dict[str, Any]:
         "title": a.title,
         "note": a.note,
         "verdict": a.state,
-        "oars": [_oar(a.reading, o) for o in a.oars],
+        "oars": [_oar(a.reading, o, a.system) for o in a.oars],
         "inputs": {path: _entry(e) for path, e in a.reading.entries.items()},
         "woods": {
             name: {

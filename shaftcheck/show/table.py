@@ -10,16 +10,14 @@ from tabulate import tabulate
 
 from shaftcheck.answer import Answer, CaseLine, Line, Oar, different
 from shaftcheck.border.shaftfile import Entry
-from shaftcheck.border.sizes import Dimension, Side, System, both, pull, show
+from shaftcheck.border.sizes import System, both, pull, say, show
+from shaftcheck.key import DIMENSION_OF
+from shaftcheck.said import Dimension, Side
 
 __all__ = ["brief", "fitted", "full", "wrap"]
 
 WIDTH = 100
 _DIMENSIONS: dict[str, Dimension] = {"Pa": "stress", "N": "force", "m": "length"}
-_KINDS: dict[str, Dimension] = {
-    "length": "length", "area": "area", "mass": "mass", "force": "force", "speed": "speed", "slope": "slope",
-    "moisture": "ratio",
-}  # fmt: skip
 
 
 def wrap(text: str, indent: str = "") -> str:
@@ -167,7 +165,8 @@ def _whole(oar: Oar, system: System) -> list[str]:
     held = f", {show(m.held, 'length', system)} with the hand held" if m.held != m.clamped else ""
     return [
         f"Weight {show(float(w.mass), 'mass', system)}; balances {show(float(w.balance), 'length', system)} from the "
-        f"handle end; {lifts}; swing inertia {float(w.inertia):.2f} kg m2.",
+        f"handle end; {lifts}; swing inertia "
+        f"{show(float(w.inertia), 'inertia', system)}.",
         f"At the greatest pull the blade moves {show(m.clamped, 'length', system)} as if clamped at the lock{held}; "
         f"{m.shear_share:.1%} of it is shear. The hand moves {show(m.hand, 'length', system)}. No limit is published.",
         "Told, not demanded: the shaft gives way (about half of such shafts) at "
@@ -217,7 +216,7 @@ def _echo(e: Entry) -> tuple[str, str, str]:
         return e.path, e.text, "unknown"
     if isinstance(e.value, str):
         return e.path, e.value, e.how
-    kind = _KINDS.get(e.key.kind)
+    kind = DIMENSION_OF.get(e.key.kind)
     if kind is None:
         return e.path, f"{e.value:g}", e.how
     return e.path, show(e.value, kind) if kind in ("slope", "ratio") else both(e.value, kind), e.how
@@ -270,8 +269,8 @@ def full(a: Answer) -> str:
         out += [wrap(text, "Not known: ") for text in missing]
         out += [*(wrap(text) for text in _whole(oar, system)), ""]
         out += [*_mounting(oar, system), _ladder(oar, system), ""]
-        out += [wrap(f"{n.text} ({n.origin}).", f"{n.grade.capitalize()}: ") for n in oar.notes]
-        out += [wrap("; ".join(oar.assumptions) + ".", "Taken for granted: "), ""]
+        out += [wrap(f"{say(n.text, system)} ({n.origin}).", f"{n.grade.capitalize()}: ") for n in oar.notes]
+        out += [wrap("; ".join(say(w, system) for w in oar.assumptions) + ".", "Taken for granted: "), ""]
     if a.measured:
         out += [fitted(a.measured, ("measured", "by you", "computed"), "lrr"), ""]
     out += [_inputs(a.reading.entries.values()), ""]

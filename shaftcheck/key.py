@@ -35,7 +35,7 @@ class Key:
     assume: str | None = None
     """what is taken where it is left out"""
     why: str = ""
-    """the assumption in words, {value} for what is taken"""
+    """the assumption in words, {taken} for what is taken"""
     optional: bool = False
     low: float = 0.0
     high: float = float("inf")

@@ -636,7 +636,7 @@ def test_a_good_one_holds() -> None:
 def test_notes() -> None:
     beam = loaded(shaft({"clearance": "0.4 mm"}))
     text = "\n".join(say(n.text) for n in TAKEDOWN.told(beam, the(beam.shaft)))
-    assert f"plays {math.ceil(2 * 2 * 0.4 / 190 * 1100) / 2:g} mm each way" in text
+    assert f"plays {math.ceil(10 * 2 * 0.4 / 190 * 1100) / 10:g} mm each way" in text
     assert "1300 mm and the outer half 1100 mm" in text
     assert "1490 mm or 1290 mm" in text
     assert "swells" in text

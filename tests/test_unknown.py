@@ -366,5 +366,5 @@ def test_every_assumption_is_told() -> None:
         if entry.how == "assumed":
             (words,) = [say(w) for w in a.oars[0].assumptions if w.text == entry.key.why]
             assert words in said
-            assert ("{value}" in entry.key.why) == (entry.text in words)
+            assert entry.text in words or "{taken}" not in entry.key.why
     assert not math.isnan(a.oars[0].damage)

@@ -76,7 +76,7 @@ def assemble(reading: Reading, values: Mapping[str, Value]) -> Built:
     """
     v = _Values(values)
     faults: list[Fault] = []
-    assumed = [said(e.key.why, value=_taken(e)) for e in reading.entries.values() if e.how == "assumed" and e.key.why]
+    assumed = [said(e.key.why, taken=_taken(e)) for e in reading.entries.values() if e.how == "assumed" and e.key.why]
     length, neck = v["oar.length"], v["oar.length"] - v["oar.blade_length"]
     stations = _stations(reading, v, length, neck, faults)
     # joints lie on the sections, so these must be right first
@@ -97,13 +97,13 @@ def assemble(reading: Reading, values: Mapping[str, Value]) -> Built:
     why = {key: TABLES["oar"][key].why for key in ("blade_area", "blade_weight", "water_off_axis")}
     if area is None:
         area = rectangle
-        assumed.append(said(why["blade_area"], value=sized(area, "area", "up")))
+        assumed.append(said(why["blade_area"], taken=sized(area, "area", "up")))
     if mass is None:
         mass = float(area * _BLADE_THICK * density(outer))
-        assumed.append(said(why["blade_weight"], thick=sized(_BLADE_THICK), value=sized(mass, "mass")))
+        assumed.append(said(why["blade_weight"], thick=sized(_BLADE_THICK), taken=sized(mass, "mass")))
     if off is None:
         off = v["oar.blade_width"] / 6.0
-        assumed.append(said(why["water_off_axis"], value=sized(off)))
+        assumed.append(said(why["water_off_axis"], taken=sized(off)))
     crew = v.get("duty.boat_and_crew")
     if crew is None:
         assumed.append(said(TABLES["duty"]["boat_and_crew"].why))
@@ -419,12 +419,12 @@ def _wood(reading: Reading, name: str, estimate: bool) -> tuple[Wood, list[Said]
     wood, estimates = with_estimates(card)
     notes += [
         said(
-            "{wood}: {what} ({condition}) estimated by a relation with specific gravity, less its scatter: {value} "
+            "{wood}: {what} ({condition}) estimated by a relation with specific gravity, less its scatter: {lower} "
             "({source})",
             wood=card.name,
             what=e.property,
             condition=e.condition,
-            value=sized(e.value, "stress", "down"),
+            lower=sized(e.value, "stress", "down"),
             source=e.source,
         )
         for e in estimates

@@ -155,7 +155,7 @@ KEYS: dict[str, Key] = {
         choices=("yes", "no"),
     ),
     "kerf": Key(
-        kind="length", help="of the saw", example="3 mm", assume="3 mm", why="the scarf's saw takes {value}", high=0.02
+        kind="length", help="of the saw", example="3 mm", assume="3 mm", why="the scarf's saw takes {taken}", high=0.02
     ),
 }
 

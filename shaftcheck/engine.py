@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, fields
 from typing import Any
 
@@ -76,14 +76,23 @@ def _worst(u: Use, batch: tuple[int, ...]) -> tuple[Row, Array, Array]:
     return worst, lo, hi
 
 
-def run(beam: Beam, *, checks: Sequence[Check] = CHECKS, x: Array | None = None) -> tuple[Row, ...]:
+def run(beam: Beam, *, checks: Sequence[Check] = CHECKS, x: Array | None = None, rounds: int = 0) -> tuple[Row, ...]:
     """Return the worst of each comparison, in the order of the registry.
 
     Parameters
     ----------
     x : (..., 1, points) - where; the mesh if not given
+    rounds : how many times to look closer about the worst places; 2 is what an answer rests on, points that are
+        given apart
     """
-    return worst(beam, uses(beam, mesh(beam.shaft) if x is None else x, checks))
+    batch = _batch(beam)
+    if x is not None or not rounds:
+        return worst(beam, uses(beam, mesh(beam.shaft) if x is None else x, checks))
+    found: tuple[Row, ...] = ()
+    for _, seen in _closing(beam, checks, 9, rounds):
+        new = [None if u is None else _worst(u, batch)[0] for u in seen]
+        found = tuple(r for r in (n if not found else _worse(found[i], n) for i, n in enumerate(new)) if r is not None)
+    return found
 
 
 def worst(beam: Beam, found: Sequence[Use]) -> tuple[Row, ...]:
@@ -92,29 +101,61 @@ def worst(beam: Beam, found: Sequence[Use]) -> tuple[Row, ...]:
     return tuple(_worst(u, batch)[0] for u in found)
 
 
+def _worse(a: Row, b: Row | None) -> Row:
+    """Return, element by element, the worse of two rows of one comparison."""
+    if b is None:
+        return a
+    more = (b.use > a.use) | np.isnan(a.use)
+    values = {f.name: getattr(a, f.name) for f in fields(a)}
+    for name in ("use", "case", "x", "demand", "capacity"):
+        values[name] = np.where(more, getattr(b, name), getattr(a, name))
+    return Row(**(values | {"known": a.known & b.known}))
+
+
+def _closing(beam: Beam, checks: Sequence[Check], points: int, rounds: int) -> Iterator[tuple[Array, list[Use | None]]]:
+    """Yield the mesh with all comparisons, then points about the worst places with those that the mesh is for.
+
+    A comparison at points of its own is the same on any mesh: it is None after the first round, and a check that has
+    only such is not asked again.
+    """
+    batch = _batch(beam)
+    x = mesh(beam.shaft, points)
+    x = np.broadcast_to(x, (*batch, *x.shape[-2:]))
+    cut = beam.at(x)
+    per = [(check, list(check(beam, cut))) for check in checks]
+    yield x, [u for _, found in per for u in found]
+    t = np.linspace(0.0, 1.0, 17)
+    on_mesh = [[u.x.shape[-1] == x.shape[-1] and np.array_equal(u.x, cut.x) for u in found] for _, found in per]
+    state = [[_worst(u, batch) if on else None for u, on in zip(found, flags, strict=True)]
+             for (_, found), flags in zip(per, on_mesh, strict=True)]  # fmt: skip
+    for _ in range(rounds):
+        spans = [s[1][..., None] + (s[2] - s[1])[..., None] * t for each in state for s in each if s is not None]
+        if not spans:
+            return
+        closer = np.sort(np.concatenate(spans, axis=-1), axis=-1)[..., None, :]
+        cut = beam.at(closer)
+        out: list[Use | None] = []
+        # comparisons may bear one name (two joints of a kind): they are told apart by their order
+        for i, (check, first) in enumerate(per):
+            if not any(on_mesh[i]):
+                out += [None] * len(first)
+                continue
+            for k, u in enumerate(check(beam, cut)):
+                old = state[i][k]
+                out.append(None if old is None else u)
+                if old is not None:
+                    new = _worst(u, batch)
+                    near = new[0].use >= old[0].use
+                    state[i][k] = new[0], np.where(near, new[1], old[1]), np.where(near, new[2], old[2])
+        yield closer, out
+
+
 def refined(beam: Beam, *, checks: Sequence[Check] = CHECKS, points: int = 9, rounds: int = 2) -> Array:
     """Return the mesh with more points about the worst place of each comparison, (..., 1, points) [m].
 
     Each round takes the error of a smooth peak between two points down by sixty.
     """
-    batch = _batch(beam)
-    x = mesh(beam.shaft, points)
-    x = np.broadcast_to(x, (*batch, *x.shape[-2:]))
-    found = [_worst(u, batch) for u in uses(beam, x, checks)]
-    all_x = [x]
-    t = np.linspace(0.0, 1.0, 17)
-    for _ in range(rounds):
-        spans = [lo[..., None] + (hi - lo)[..., None] * t for _, lo, hi in found]
-        closer = np.sort(np.concatenate(spans, axis=-1), axis=-1)[..., None, :]
-        all_x.append(closer)
-        # comparisons may bear one name (two joints of a kind): they are told apart by their order
-        again = [_worst(u, batch) for u in uses(beam, closer, checks)]
-        near = [
-            [np.where(new[0].use >= old[0].use, a, b) for a, b in zip(new[1:], old[1:], strict=True)]
-            for new, old in zip(again, found, strict=True)
-        ]
-        found = [(new[0], lo, hi) for new, (lo, hi) in zip(again, near, strict=True)]
-    return np.sort(np.concatenate(all_x, axis=-1), axis=-1)
+    return np.sort(np.concatenate([x for x, _ in _closing(beam, checks, points, rounds)], axis=-1), axis=-1)
 
 
 def by_case(beam: Beam, found: Sequence[Use]) -> tuple[tuple[Use, Array, Array], ...]:
@@ -156,6 +197,7 @@ def walk(
     build: Callable[..., Beam],
     *,
     size: int = 128,
+    rounds: int = 0,
     tick: Callable[[int, int], None] | None = None,
 ) -> dict[str, Row]:
     """Run a study: a shape, and a way to build the shafts at given indices; in blocks, so memory stays bounded.
@@ -164,16 +206,26 @@ def walk(
     ----------
     shape : of the study
     build : takes one index array per axis, each (block,), and returns the loaded beams of that batch
+    rounds : as for `run`
     tick : called with how many are done, of how many
+
+    Returns
+    -------
+    by name, the worst of each comparison, arrays of the study's shape; where two joints of one kind bear the same
+    names, the worse of them
     """
     n = math.prod(shape)
     np.empty(1 << 21)  # 16 MiB freed untouched: the C library then keeps its heap between blocks
     parts: list[tuple[Row, ...]] = []
     for i in range(0, n, size):
-        parts.append(run(build(*np.unravel_index(np.arange(i, min(i + size, n)), shape))))
+        parts.append(run(build(*np.unravel_index(np.arange(i, min(i + size, n)), shape)), rounds=rounds))
         if tick is not None:
             tick(min(i + size, n), n)
-    return {rows[0].check: _joined(rows, shape) for rows in zip(*parts, strict=True)}
+    out: dict[str, Row] = {}
+    for rows in zip(*parts, strict=True):
+        row = _joined(rows, shape)
+        out[row.check] = _worse(out[row.check], row) if row.check in out else row
+    return out
 
 
 def _joined(rows: Sequence[Row], shape: tuple[int, ...]) -> Row:

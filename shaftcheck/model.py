@@ -279,7 +279,7 @@ def map_arrays(fn: Callable[..., Array], first: T, *rest: T) -> T:
     ValueError
         if the objects do not have the same make-up.
     """
-    if isinstance(first, np.ndarray):
+    if isinstance(first, np.ndarray | np.number):  # one element of an array is a number of numpy's own
         return fn(first, *rest)  # type: ignore[return-value]
     if isinstance(first, tuple):
         if any(not isinstance(r, tuple) or len(r) != len(first) for r in rest):

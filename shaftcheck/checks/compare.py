@@ -40,6 +40,8 @@ class Use:
 
 
 NOT_CHECKED = "is not checked"
+CLOSE = 1e-15
+"""how closely a root is searched: a few last digits of a float [-]"""
 
 
 def plain_use(demand: Array, capacity: Array, still: Array | float = 0.0) -> Array:
@@ -124,7 +126,7 @@ def search_use(left: Callable[[Array], Array], bound: Array) -> Array:
             a, f_a = x, f
             best = np.where(np.abs(f_a) < np.abs(f_b), a, b)
             least = np.minimum(np.abs(f_a), np.abs(f_b))
-            edge = 4e-16 * np.abs(best) / np.abs(b - c)
+            edge = CLOSE * np.abs(best) / np.abs(a - b)
             if np.all((edge > 0.5) | (least == 0.0) | unknown | spent | free | at_bound):
                 break
             xi, phi = (a - b) / (c - b), (f_a - f_b) / (f_c - f_b)

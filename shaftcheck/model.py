@@ -217,6 +217,14 @@ class Hinged:
     """1 where the link is fixed to the shaft itself, 0 where to the cradle [-]"""
     link_arm: Array = field(default_factory=lambda: number(np.nan))
     """from the inner pin square to the line of the link's force [m]; nan where not known"""
+    bolt: Array = field(default_factory=lambda: number(np.nan))
+    """diameter of a bolt through each half [m]; nan where there is none, or where it is not known"""
+    bolt_fore: Array = field(default_factory=lambda: number(np.nan))
+    """1 where these bolts run fore and aft, 0 where up and down [-]"""
+    inner_bolt: Array = field(default_factory=lambda: number(np.nan))
+    """where the inner half's bolt stands [m]"""
+    outer_bolt: Array = field(default_factory=lambda: number(np.nan))
+    """where the outer half's stands [m]"""
 
 
 Rig = OnePiece | Hinged

@@ -8,14 +8,17 @@ from typing import Any
 import numpy as np
 import pytest
 import sympy as sp
+import sympy.physics.continuum_mechanics.beam
 from hypothesis import given, settings
 from hypothesis import strategies as st
 from test_shaftfile import HINGED, PLAIN, edit
 
 from shaftcheck.answer import answer_doc
-from shaftcheck.beam import Beam
+from shaftcheck.beam import Beam, mesh
 from shaftcheck.border.assemble import assemble
 from shaftcheck.border.shaftfile import read
+from shaftcheck.checks import bolt
+from shaftcheck.errors import InputError
 from shaftcheck.loads import loaded
 from shaftcheck.loads.mounting import mounting
 from shaftcheck.model import Hinged, Shaft, number
@@ -155,3 +158,125 @@ def test_an_oar_in_a_lock_has_no_mounting() -> None:
     a = answer_doc(PLAIN, "oar")
     assert record(a)["oars"][0]["on_the_mounting"] is None
     assert "on the mounting" not in full(a)
+
+
+# ------------------------------------------------------------------------------------------- bolts through the shaft
+
+BOLTED = edit(
+    RIGGED, ("rig.bolts", "through"), ("rig.bolt_diameter", "6 mm"), ("rig.bolts_run", "up and down"),
+    ("rig.inner_bolt_from_end", "60 mm"), ("rig.outer_bolt_from_end", "60 mm"),
+)  # fmt: skip
+STOUT = edit(
+    BOLTED, ("section", [{"at": "0 mm", "across": "70 mm"}, {"at": "1.92 m", "across": "60 mm"}]),
+    ("wood.0.of", "White ash"), ("rig.cradle_stays_wet", "no"), ("rig.bolt_diameter", "8 mm"),
+    ("rig.inner_cradle", "200 mm"), ("rig.inner_pin", "600 mm"),
+    ("rig.outer_cradle", "240 mm"), ("rig.outer_pin", "800 mm"),
+)  # fmt: skip
+"""bolted through, and far from any limit"""
+BOLT_KEYS = ("bolt_diameter", "bolts_run", "inner_bolt_from_end", "outer_bolt_from_end")
+
+
+@pytest.mark.source("NDS Table 12.3.3, dowel bearing strengths, specific gravity 0.50 and 0.42 (from memory)")
+@pytest.mark.parametrize(
+    ("gravity", "along", "across"),
+    [(0.50, 5600.0, {0.5: 3150.0, 0.625: 2800.0, 0.75: 2600.0, 1.0: 2250.0}), (0.42, 4700.0, {0.5: 2450.0})],
+)
+def test_dowel_bearing_as_printed(gravity: float, along: float, across: dict[float, float]) -> None:
+    psi = 6894.757293168361
+    assert bolt.dowel_along(G=number(gravity), c=bolt.DOWEL_ALONG) / psi == pytest.approx(along, abs=50.0)
+    for inches, printed in across.items():
+        got = bolt.dowel_across(G=number(gravity), d=number(inches * 0.0254), c=bolt.DOWEL_ACROSS) / psi
+        assert got == pytest.approx(printed, abs=50.0)
+
+
+@pytest.mark.source("Hankinson's formula at 0, 45 and 90 degrees: P, 2 P Q / (P + Q), Q (any text on timber)")
+def test_dowel_bearing_aslant() -> None:
+    p, q = number(30e6), number(20e6)
+    for angle, expected in ((0.0, 30e6), (45.0, 24e6), (90.0, 20e6)):
+        f, n = number(np.sin(np.radians(angle))), number(np.cos(np.radians(angle)))
+        assert bolt.dowel_aslant(f_1=p, f_2=q, F=f, N=n) == pytest.approx(expected, rel=1e-9)
+
+
+@pytest.mark.source("section integrals over a grid of an oval with a slot")
+def test_what_a_bolts_hole_leaves() -> None:
+    """An oval of 52 by 46 mm, a hole of 7.6 mm; the strip is taken whole, so a little more is taken than there is."""
+    deep, wide, hole = 0.052, 0.046, 0.0076
+    z, y = np.meshgrid(np.linspace(-deep / 2, deep / 2, 1601), np.linspace(-wide / 2, wide / 2, 1601), indexing="ij")
+    inside = (2 * z / deep) ** 2 + (2 * y / wide) ** 2 <= 1.0
+    for through, size, square in ((z, deep, y), (y, wide, z)):
+        kept = inside & (np.abs(square) > hole / 2)
+        whole = (through**2)[inside].sum(), (square**2)[inside].sum()
+        left = (through**2)[kept].sum() / whole[0], (square**2)[kept].sum() / whole[1]
+        second = np.pi * np.array([size**3 * (wide if size == deep else deep), (wide * deep / size) ** 3 * size]) / 64
+        along = bolt.left_along(d=number(hole), s=number(size), I=number(second[0]))
+        across = bolt.left_across(d=number(hole), s=number(size), I=number(second[1]))
+        assert along == pytest.approx(left[0], abs=0.01)
+        assert along <= left[0]
+        assert across == pytest.approx(left[1], abs=0.002)
+
+
+@pytest.mark.source("a beam on two supports, by sympy: the half touches its cradle at mouth and bolt alone")
+def test_what_a_bolt_holds_at_most() -> None:
+    """The hand's pull on a beam whose supports are the mouth and the bolt: the far one's reaction is the bolt's."""
+    beam = beam_of(BOLTED)
+    rig = beam.shaft.rig
+    assert isinstance(rig, Hinged)
+    hand, mouth, at = (sp.Rational(str(float(v))) for v in (rig.hand, rig.inner_from, rig.inner_bolt))
+    e, i = sp.symbols("E I", positive=True)
+    solver = sp.physics.continuum_mechanics.beam.Beam(at - hand, e, i)
+    r1, r2 = sp.symbols("R_1 R_2")
+    solver.apply_load(400, 0, -1)
+    solver.apply_load(r1, mouth - hand, -1)
+    solver.apply_load(r2, at - hand, -1)
+    solver.bc_deflection = [(mouth - hand, 0), (at - hand, 0)]
+    solver.solve_for_reaction_loads(r1, r2)
+    (found,) = (u for u in bolt.bolts(beam, beam.at(mesh(beam.shaft))) if u.check == "inner cradle, bolt on the wood")
+    assert float(found.demand[beam.case("once"), 0]) == pytest.approx(float(solver.reaction_loads[r2]), rel=1e-6)
+
+
+def test_the_stout_one_holds_so_that_what_follows_proves_something() -> None:
+    assert answer_doc(STOUT, "rig").state == "HOLDS"
+
+
+def test_bolts_are_checked_only_where_they_go_through() -> None:
+    names = {line.check for line in answer_doc(RIGGED, "rig").oars[0].lines}
+    assert not any("bolt" in name for name in names)
+    more = {line.check for line in answer_doc(BOLTED, "rig").oars[0].lines} - names
+    assert more == set(bolt.declared(built(BOLTED)))
+    assert len(more) == 16
+
+
+@pytest.mark.parametrize("key", BOLT_KEYS)
+def test_a_bolt_of_which_something_is_not_told(key: str) -> None:
+    """Told to go through: an error. Perhaps going through: not settled, for what is missing."""
+    lacking = edit(BOLTED, (f"rig.{key}", None))
+    with pytest.raises(InputError, match=f"rig.{key}: needed where bolts go through"):
+        answer_doc(lacking, "rig")
+    stout = edit(STOUT, (f"rig.{key}", None), ("rig.bolts", "unknown"))
+    a = answer_doc(stout, "rig")
+    assert a.state == "NOT SETTLED"
+    beside = edit(stout, ("rig.bolts", "beside"), *((f"rig.{k}", None) for k in BOLT_KEYS))
+    assert answer_doc(beside, "rig").state == "HOLDS"
+
+
+def test_bolts_that_can_not_be() -> None:
+    for path, value, words in (
+        ("rig.inner_bolt_from_end", "128 mm", "does not stand within its cradle"),
+        ("rig.outer_bolt_from_end", "140 mm", "does not stand within its cradle"),
+        ("rig.bolts", "beside", "no bolt goes through"),
+    ):
+        with pytest.raises(InputError, match=words):
+            answer_doc(edit(BOLTED, (path, value)), "rig")
+
+
+def test_a_bolt_that_runs_the_other_way_holds_the_other_moment() -> None:
+    """Fore and aft it is not pushed by the stroke, but cuts the fibres that the stroke stretches."""
+    a, b = (
+        {u.check: u for u in bolt.bolts(beam, beam.at(mesh(beam.shaft)))}
+        for beam in (beam_of(BOLTED), beam_of(edit(BOLTED, ("rig.bolts_run", "fore and aft"))))
+    )
+    i = beam_of(BOLTED).case("once")
+    assert (
+        b["outer cradle, bolt on the wood"].demand[i].max() < 0.2 * a["outer cradle, bolt on the wood"].demand[i].max()
+    )
+    assert b["outer cradle, wood at the bolt"].use[i].max() > 1.2 * a["outer cradle, wood at the bolt"].use[i].max()

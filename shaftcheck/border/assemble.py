@@ -81,7 +81,8 @@ def assemble(reading: Reading, values: Mapping[str, Value]) -> Built:
     stations = _stations(reading, v, length, neck, faults)
     # joints lie on the sections, so these must be right first
     joints = () if faults else _joints(reading, v, stations, length, neck, faults)
-    rig = _rig(v, neck, faults)
+    bolts = reading.entries.get("rig.bolts")
+    rig = _rig(v, neck, None if bolts is None else bolts.value, faults)
     pieces = _pieces(reading, v, length, joints, rig, faults, assumed)
     rectangle = v["oar.blade_length"] * v["oar.blade_width"]
     area = v.get("oar.blade_area")
@@ -278,7 +279,7 @@ def _tube(name: str) -> dict[str, float]:
     return known | {"trust": float(all(r.trust != "low" for r in card.rows if r.taken))}
 
 
-def _rig(v: _Values, neck: float, faults: list[Fault]) -> Rig:
+def _rig(v: _Values, neck: float, told_bolts: object, faults: list[Fault]) -> Rig:
     hand = v["rig.hand"]
     if v.word("rig.kind") == "lock":
         lock, half = v["rig.lock"], v["rig.lock_touches"] / 2.0
@@ -327,6 +328,7 @@ def _rig(v: _Values, neck: float, faults: list[Fault]) -> Rig:
                 'write hand_moves = "300 mm" and blade_moves = "520 mm" as measured, or link_ratio = 0.9',
             )
         )
+    bolt, bolt_fore, inner_bolt, outer_bolt = _bolts(v, ends, restart, told_bolts, faults)
     return Hinged(
         hand=number(hand),
         saw=number(ends),
@@ -346,7 +348,44 @@ def _rig(v: _Values, neck: float, faults: list[Fault]) -> Rig:
         liner_stiffness=number(_LINERS[str(v.word("rig.liner"))]),
         wraps=number(float(v.word("rig.cradle_seat") == "wraps")),
         bolted_through=number(float(v.word("rig.bolts") == "through")),
+        bolt=number(bolt),
+        bolt_fore=number(bolt_fore),
+        inner_bolt=number(inner_bolt),
+        outer_bolt=number(outer_bolt),
         link_on_shaft=number(float(v.word("rig.link_on") == "shaft")),
+    )
+
+
+def _bolts(
+    v: _Values, ends: float, restart: float, told: object, faults: list[Fault]
+) -> tuple[float, float, float, float]:
+    """Return diameter, direction (1 fore and aft) and both places of the bolts through the shaft; nan if not told.
+
+    Where it is told that they go through, all of it is needed; where that is unknown, what lacks is not known.
+    """
+    keys = ("bolt_diameter", "inner_bolt_from_end", "outer_bolt_from_end")
+    if v.word("rig.bolts") != "through":
+        if told == "beside":
+            wrong, write = "told, and no bolt goes through the shaft", 'write bolts = "through", or leave it out'
+            faults += [Fault(f"rig.{k}", wrong, write) for k in (*keys, "bolts_run") if f"rig.{k}" in v.values]
+        return math.nan, math.nan, math.nan, math.nan
+    size, inner, outer = (v.get(f"rig.{key}") for key in keys)
+    run = v.word("rig.bolts_run")
+    if told == "through":
+        for key, value in (*zip(keys, (size, inner, outer), strict=True), ("bolts_run", run)):
+            if value is None:
+                write = f'write {key} = "{TABLES["rig"][key].example}"'
+                faults.append(Fault(f"rig.{key}", "needed where bolts go through the shaft", write))
+    half = (size or 0.0) / 2.0
+    for which, value in (("inner", inner), ("outer", outer)):
+        if value is not None and not half < value < v[f"rig.{which}_cradle"] - half:
+            wrong, write = "the bolt does not stand within its cradle", "measure it from the sawn end to its middle"
+            faults.append(Fault(f"rig.{which}_bolt_from_end", wrong, write))
+    return (
+        math.nan if size is None else size,
+        math.nan if run is None else float(run == "fore and aft"),
+        math.nan if inner is None else ends - inner,
+        math.nan if outer is None else restart + outer,
     )
 
 

@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 
 from shaftcheck.beam import Beam, Cut
-from shaftcheck.checks import cradle
+from shaftcheck.checks import bolt, cradle
 from shaftcheck.checks.column import pressed
 from shaftcheck.checks.compare import Use
 from shaftcheck.checks.joint import JointKind, Note
@@ -40,7 +40,7 @@ def notes(beam: Beam) -> Iterator[Note]:
         yield from JOINTS[j.kind].told(beam, j)
 
 
-CHECKS: tuple[Check, ...] = (bending, shear, damage, pressed, lock, cradle.cradles, joints)
+CHECKS: tuple[Check, ...] = (bending, shear, damage, pressed, lock, cradle.cradles, bolt.bolts, joints)
 
 ALWAYS: tuple[str, ...] = (
     "bending",
@@ -55,5 +55,5 @@ ALWAYS: tuple[str, ...] = (
 
 def declared(shaft: Shaft) -> tuple[str, ...]:
     """Return the comparisons that the result of a shaft must hold, by name."""
-    rig = ("bearing at the lock",) if isinstance(shaft.rig, OnePiece) else cradle.DECLARES
+    rig = ("bearing at the lock",) if isinstance(shaft.rig, OnePiece) else (*cradle.DECLARES, *bolt.declared(shaft))
     return (*ALWAYS, *rig, *(name for j in shaft.joints for name in JOINTS[j.kind].declares))

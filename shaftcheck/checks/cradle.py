@@ -70,7 +70,6 @@ def names(which: str) -> tuple[str, ...]:
         f"{which} cradle, splitting",
         f"{which} cradle, standing clamp",
         f"{which} cradle, solid",
-        f"{which} cradle, bolts",
         f"{which} cradle, what the link is fixed to",
     )
 
@@ -193,29 +192,16 @@ def _cradle(beam: Beam, rig: Hinged, which: str, start: Array, end: Array, mouth
         source="a hollow shaft needs a solid plug before it may be clamped (common practice, no source)",
         unknown="a solid plug as long as the cradle and a depth beyond, its end tapered; hollow may not be clamped",
     )
-    for name, away, source, unknown in (
-        (
-            "bolts",
-            rig.bolted_through,
-            "bolts beside the shaft take no wood from it",
-            "bolts beside the shaft: a hole through it takes section, and its edges split; that is not checked",
-        ),
-        (
-            "what the link is fixed to",
-            rig.link_on_shaft,
-            "the link's force is many times the hand's; through the cradle it does not load the wood",
-            "a link fixed to the cradle: a lug on the shaft puts its force through the wood, which is not checked",
-        ),
-    ):
-        known = np.where(away[lift] == 1.0, np.nan, 0.0)
-        yield Use(
-            check=f"{which} cradle, {name}",
-            kind=NOT_CHECKED if np.isnan(known).any() else "splits",
-            x=middle,
-            use=known,
-            demand=known,
-            capacity=known + 1.0,
-            unit="",
-            source=source,
-            unknown=unknown,
-        )
+    known = np.where(rig.link_on_shaft[lift] == 1.0, np.nan, 0.0)
+    yield Use(
+        check=f"{which} cradle, what the link is fixed to",
+        kind=NOT_CHECKED if np.isnan(known).any() else "splits",
+        x=middle,
+        use=known,
+        demand=known,
+        capacity=known + 1.0,
+        unit="",
+        source="the link's force is many times the hand's; through the cradle it does not load the wood",
+        unknown="a link fixed to the cradle. A lug on the shaft puts the link's force, many times the pull, through "
+        "the wood across its grain: its fastenings, its seat and the shaft between lug and pin are not checked",
+    )

@@ -1,0 +1,347 @@
+"""A bolt through each half in its cradle: what its hole leaves of the wood, what it presses, and where it may stand.
+
+How a bolt and the cradle's seats share what the half brings hangs on the play of both, which nobody measures. So the
+bolt is taken at its worst: the half touches the cradle at its mouth alone, and the bolt holds all of the moment there.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import replace
+
+import numpy as np
+
+from shaftcheck.beam import Beam, Cut
+from shaftcheck.checks.column import THRUST, crush, pressed_rows, thrust_use
+from shaftcheck.checks.compare import Use, norm, norm_use, plain_use
+from shaftcheck.checks.member import LIFE, bending_limit, exponent, fibre_parts, life_use
+from shaftcheck.checks.takedown import pin_bends
+from shaftcheck.formula import Sym, formula
+from shaftcheck.model import Array, Bools, Hinged, Shaft, number
+from shaftcheck.strength import MEMBER_SHEAR
+
+__all__ = ["OVER", "bolts", "declared"]
+
+OVER = number(0.0254 / 16.0)
+"""how much wider than its bolt a hole is at most [m]: NDS, 1/32 to 1/16 in (seen)"""
+FROM_THE_EDGE = number(4.0)
+"""bolt's diameters to a loaded edge: NDS Table 12.5.1C (from memory)"""
+FROM_THE_END = number(7.0), number(5.0)
+"""bolt's diameters to the end, softwood and hardwood, drawn along the grain: NDS Table 12.5.1A (from memory)"""
+DOWEL_ALONG = number(11200.0 * 6894.757293168361)
+"""dowel bearing along the grain over specific gravity [Pa]: NDS 12.3.3, 11200 G psi (from memory)"""
+DOWEL_ACROSS = number(6100.0 * 6894.757293168361 * 0.0254**0.5)
+"""dowel bearing across the grain, times the root of the diameter, at unit gravity [Pa m^(1/2)]: NDS 12.3.3,
+6100 G^1.45 / D^(1/2) psi, D in inches (from memory)"""
+SHORT = number(1.6)
+"""ten minutes over ten years: NDS (seen, secondary); longer and repeated loads by the ladder's own rung"""
+CRUSHED, BENT = (number(4.0), number(1.0)), (number(3.2), number(0.8))
+"""NDS reduction terms, 4 or 3.2 times 1 + 0.25 of the angle to the grain over a right angle (from memory)"""
+WET = number(0.7)
+"""what wet wood leaves of a bolted connection: NDS wet service factor (from memory)"""
+STEEL = number(45e3 * 6894.757293168361)
+"""bending yield of a plain bolt [Pa]: NDS, 45000 psi (from memory)"""
+_HOLE = Sym("d", "m", "width of the hole", low=0.0)
+_SECOND = Sym("I", "m**4", "second moment of the whole section", low=0.0)
+
+
+@formula(
+    Sym("r_x", "", "second moment left"),
+    "strip d s^3/12 taken from the section (derived; the section's own curve takes a little less)",
+    d=_HOLE,
+    s=Sym("s", "m", "size that the hole goes through", low=0.0),
+    I=_SECOND,
+)
+def left_along(*, d: Array, s: Array, I: Array) -> Array:  # noqa: E741
+    """What a hole leaves of the second moment for bending in its own direction."""
+    return 1 - d * s * s * s / (12 * I)
+
+
+@formula(
+    Sym("r_y", "", "second moment left"),
+    "strip s d^3/12 taken from the section (derived)",
+    d=_HOLE,
+    s=Sym("s", "m", "size that the hole goes through", low=0.0),
+    I=_SECOND,
+)
+def left_across(*, d: Array, s: Array, I: Array) -> Array:  # noqa: E741
+    """What a hole along the neutral axis leaves of the second moment."""
+    return 1 - s * d * d * d / (12 * I)
+
+
+@formula(
+    Sym("r_v", "", "width left"),
+    "width less the hole (by definition)",
+    d=_HOLE,
+    b=Sym("b", "m", "size that the hole is taken from", low=0.0),
+)
+def width_left(*, d: Array, b: Array) -> Array:
+    """What a hole leaves of the size that it is taken from."""
+    return 1 - d / b
+
+
+@formula(
+    Sym("F", "N", "force on the bolt"),
+    "moments about the mouth, the half touching there and at the bolt alone (derived, an upper bound)",
+    M=Sym("M", "N*m", "bending moment at the mouth", low=0.0),
+    z=Sym("z", "m", "from the mouth to the bolt", low=0.0),
+)
+def bolt_force(*, M: Array, z: Array) -> Array:
+    """Force on a bolt that holds all of the moment at a cradle's mouth."""
+    return M / z
+
+
+@formula(
+    Sym("f_1", "Pa", "dowel bearing along the grain"),
+    "NDS 12.3.3, 11200 G psi (from memory)",
+    G=Sym("G", "", "specific gravity", low=0.0, high=1.3),
+    c=Sym("c_1", "Pa", "dowel bearing at unit gravity", low=0.0),
+)
+def dowel_along(*, G: Array, c: Array) -> Array:
+    """Embedding strength of a bolt along the grain."""
+    return c * G
+
+
+@formula(
+    Sym("f_2", "Pa", "dowel bearing across the grain"),
+    "NDS 12.3.3, 6100 G^1.45 / D^(1/2) psi (from memory)",
+    G=Sym("G", "", "specific gravity", low=0.0, high=1.3),
+    d=Sym("d", "m", "diameter of the bolt", low=0.0),
+    c=Sym("c_2", "Pa*m**0.5", "dowel bearing at unit gravity, times the root of the diameter", low=0.0),
+)
+def dowel_across(*, G: Array, d: Array, c: Array) -> Array:
+    """Embedding strength of a bolt across the grain."""
+    return c * G**1.45 / d**0.5
+
+
+@formula(
+    Sym("f_a", "Pa", "dowel bearing aslant"),
+    "Hankinson's formula (seen, secondary), by the forces along and across",
+    f_1=Sym("f_1", "Pa", "dowel bearing along the grain", low=0.0),
+    f_2=Sym("f_2", "Pa", "dowel bearing across the grain", low=0.0),
+    F=Sym("F", "N", "force across the grain", low=0.0),
+    N=Sym("N", "N", "force along the grain", low=0.0),
+)
+def dowel_aslant(*, f_1: Array, f_2: Array, F: Array, N: Array) -> Array:
+    """Embedding strength under a force across and one along the grain at once."""
+    return f_1 * f_2 * (F * F + N * N) / (f_1 * F * F + f_2 * N * N)
+
+
+_NAMES = (
+    "wood at the bolt",
+    "life at the bolt",
+    "pressed at the bolt",
+    "shear at the bolt",
+    "bolt on the wood",
+    "bolt bends over",
+    "bolt from the end",
+    "bolt from the edge",
+)
+
+
+def declared(shaft: Shaft) -> tuple[str, ...]:
+    """Return the comparisons of a shaft's bolts, by name; none where all bolts pass beside it."""
+    rig = shaft.rig
+    if not isinstance(rig, Hinged) or not np.any(rig.bolted_through == 1.0):
+        return ()
+    return tuple(f"{which} cradle, {name}" for which in ("inner", "outer") for name in _NAMES)
+
+
+def bolts(beam: Beam, cut: Cut) -> Iterator[Use]:
+    """Yield the bolt through each half of a hinged rig."""
+    rig = beam.shaft.rig
+    if isinstance(rig, Hinged) and np.any(rig.bolted_through == 1.0):
+        yield from _bolt(beam, rig, "inner", rig.inner_bolt, rig.inner_from, rig.inner_to)
+        yield from _bolt(beam, rig, "outer", rig.outer_bolt, rig.outer_to, rig.outer_from)
+
+
+def _bolt(beam: Beam, rig: Hinged, which: str, at: Array, mouth: Array, end: Array) -> Iterator[Use]:
+    lift = (..., None, None)
+    there = rig.bolted_through[lift] == 1.0
+    told = (0.0 * rig.bolt_fore)[lift]  # nan where its direction is not known
+    place = np.where(there, at[lift], ((mouth + end) / 2.0)[lift])
+    d = np.where(there, rig.bolt[lift] + told, 0.0)
+    hole = np.where(there, d + OVER, 0.0)
+    fore = rig.bolt_fore[lift] == 1.0
+    # the side of the hole towards the mouth has the greatest moment
+    x = place + hole / 2.0 * np.linspace(-1.0, 1.0, 3)
+    here = beam.at(x)
+    s = here.section
+    outside = -1e-9 if which == "inner" else 1e-9
+    at_mouth = beam.at((mouth + outside)[lift])
+    z = np.abs(mouth[lift] - place)
+    through, aside = np.where(fore, s.depth, s.width), np.where(fore, s.width, s.depth)
+    stroke, flat = s.second_stroke, s.second_flat
+    r_s = np.where(fore, left_along(d=hole, s=through, I=stroke), left_across(d=hole, s=through, I=stroke))
+    r_f = np.where(fore, left_across(d=hole, s=through, I=flat), left_along(d=hole, s=through, I=flat))
+    r_s, r_f = (np.where(r > 0.0, r, np.where(np.isnan(r), np.nan, 1e-12)) for r in (r_s, r_f))
+    net = "flexure formula on what the hole leaves (derived), the hole 1/16 in wider than its bolt (NDS)"
+    no_bolt = "bolt_diameter, bolts_run and the bolts' places; or bolts beside the shaft"
+    missing = f"{no_bolt}; or a strength of the wood"
+    a, b, p = (v / r for v, r in zip(fibre_parts(here), (r_s, r_f, r_f), strict=True))
+    limit = bending_limit(beam, here)
+    q = exponent(s)
+    yield _only(
+        there,
+        Use(
+            check=f"{which} cradle, wood at the bolt",
+            kind="breaks",
+            x=x,
+            use=norm_use(a, b, 0.0 * p, p, limit, q),
+            demand=norm(a, b + p, q),
+            capacity=limit + 0.0 * a,
+            unit="Pa",
+            source=net,
+            unknown=missing,
+        ),
+    )
+    use, demand = life_use(beam, a, b, limit, q)
+    yield _only(
+        there,
+        Use(
+            check=f"{which} cradle, life at the bolt",
+            kind="wears out",
+            x=x,
+            use=use,
+            demand=demand,
+            capacity=np.ones_like(demand),
+            unit="",
+            source=f"{LIFE}; {net}",
+            unknown=missing,
+        ),
+    )
+    rows, _ = pressed_rows(beam)
+    if rows:
+        pa, pb, pp = (v[..., list(rows), :] for v in (a, b, p))
+        area = s.area - hole * through
+        use, demand = thrust_use(
+            beam,
+            lambda f: norm(f * pa, pp + f * pb, q),
+            limit[..., list(rows), :],
+            crush(N=here.axial[..., list(rows), :], A=area) / here.limit("compression")[..., list(rows), :],
+        )
+        yield _only(
+            there,
+            Use(
+                check=f"{which} cradle, pressed at the bolt",
+                kind="breaks",
+                x=x,
+                use=use,
+                demand=demand,
+                capacity=np.ones_like(demand),
+                unit="",
+                source=f"{THRUST}; {net}",
+                unknown=missing,
+                cases=rows,
+            ),
+        )
+    middle = beam.at(place)
+    # the bolt holds the moment that bends the half square to it; the other way the seats do
+    moment = np.where(fore, np.abs(at_mouth.moment_flat), np.abs(at_mouth.moment_stroke))
+    still = np.where(fore, np.abs(at_mouth.still_flat), 0.0)
+    force, force_still = bolt_force(M=moment, z=z), bolt_force(M=still, z=z)
+    within = np.maximum(np.hypot(middle.forward, middle.up), force)
+    within_still = np.maximum(np.abs(middle.still_up), force_still)
+    left = width_left(d=hole, b=aside[..., 1:2])
+    unit_shear = np.maximum(middle.section.shear_stroke, middle.section.shear_flat) / np.where(left > 0.0, left, 1e-12)
+    shear = middle.limit("shear") * MEMBER_SHEAR
+    yield _only(
+        there,
+        Use(
+            check=f"{which} cradle, shear at the bolt",
+            kind="splits",
+            x=place,
+            use=plain_use(within * unit_shear, shear, within_still * unit_shear),
+            demand=(within + within_still) * unit_shear,
+            capacity=shear + 0.0 * within,
+            unit="Pa",
+            source="shear of the width that the hole leaves, the half touching at mouth and bolt alone (upper bound); "
+            "member shear with 0.67 for splits",
+            unknown=missing,
+        ),
+    )
+    for u in _pressed_wood(beam, rig, which, place, middle, at_mouth, force, force_still, d):
+        yield _only(there, u)
+    hard = np.ones(np.shape(place))
+    for i, piece in enumerate(beam.shaft.pieces):
+        later = middle.piece >= i
+        hard = np.where(later, piece.wood.hardwood[lift], hard)
+    need_end = np.where(hard == 1.0, FROM_THE_END[1], FROM_THE_END[0]) * d
+    for name, asked, got, source in (
+        ("bolt from the end", need_end, np.abs(end[lift] - place), "NDS Table 12.5.1A: 7 or 5 diameters (from memory)"),
+        (
+            "bolt from the edge",
+            FROM_THE_EDGE * d,
+            aside[..., 1:2] / 2.0,
+            "NDS Table 12.5.1C: 4 diameters to a loaded edge (from memory)",
+        ),
+    ):
+        asked, got = np.broadcast_arrays(asked, got)
+        short = np.where(got >= asked * (1.0 - 1e-9), 0.0, np.inf)
+        yield _only(
+            there,
+            Use(
+                check=f"{which} cradle, {name}",
+                kind="is badly placed",
+                x=place,
+                use=np.where(np.isnan(asked) | np.isnan(got), np.nan, short),
+                demand=asked + 0.0,
+                capacity=got + 0.0,
+                unit="m",
+                source=source,
+                unknown=no_bolt,
+            ),
+        )
+
+
+def _pressed_wood(
+    beam: Beam,
+    rig: Hinged,
+    which: str,
+    place: Array,
+    here: Cut,
+    at_mouth: Cut,
+    force: Array,
+    still: Array,
+    d: Array,
+) -> Iterator[Use]:
+    """Yield the wood under the bolt, and the bolt that bends over in it."""
+    lift = (..., None, None)
+    through = np.where(rig.bolt_fore[lift] == 1.0, here.section.depth, here.section.width)
+    gravity = here.pick(np.stack(np.broadcast_arrays(*(p.wood.gravity for p in beam.shaft.pieces)), -1)[..., None, :])
+    size = np.where(d > 0.0, d, np.where(np.isnan(d), np.nan, 1.0))
+    along = np.abs(at_mouth.axial)
+    some = np.maximum(force, 1e-9)  # across, where nothing acts at all
+    f = dowel_aslant(
+        f_1=dowel_along(G=gravity, c=DOWEL_ALONG),
+        f_2=dowel_across(G=gravity, d=size, c=DOWEL_ACROSS),
+        F=some,
+        N=along,
+    )
+    angle = np.arctan2(some, along) / (np.pi / 2.0)
+    lasting = here.limit("compression")
+    lasting = lasting / lasting.max(axis=-2, keepdims=True)  # 1 for a short pull, as the ladder has it
+    left = SHORT * lasting * np.where(rig.wet[lift] == 1.0, WET, 1.0) / beam.own[..., None, None]
+    total = np.hypot(force, along)
+    rule = "all of the moment at the mouth over its distance from the bolt (upper bound), with the push along; dowel "
+    rule += "bearing and reduction terms of NDS 12.3 (from memory), 1.6 and the ladder's own rung for lasting load"
+    for name, kind, capacity in (
+        ("bolt on the wood", "dents", f * size * through * left / (CRUSHED[0] + CRUSHED[1] * angle)),
+        ("bolt bends over", "breaks", pin_bends(d=size, s=STEEL, f=f) * left / (BENT[0] + BENT[1] * angle)),
+    ):
+        yield Use(
+            check=f"{which} cradle, {name}",
+            kind=kind,
+            x=place,
+            use=plain_use(total, capacity, still),
+            demand=total + still,
+            capacity=capacity + 0.0 * total,
+            unit="N",
+            source=rule if name == "bolt on the wood" else f"{rule}; a plain steel bolt between thin plates, Johansen",
+            unknown="bolt_diameter, bolts_run and the bolts' places; or the wood's specific gravity",
+        )
+
+
+def _only(there: Bools, u: Use) -> Use:
+    """Return the comparison with no use where no bolt goes through the shaft."""
+    return replace(u, use=np.where(there, u.use, 0.0), demand=np.where(there, u.demand, 0.0))

@@ -15,7 +15,7 @@ from shaftcheck.beam import Beam, Cut
 from shaftcheck.checks.column import THRUST, crush, pressed_rows, thrust_use
 from shaftcheck.checks.compare import Use, norm, norm_use, plain_use
 from shaftcheck.checks.member import LIFE, bending_limit, exponent, fibre_parts, life_use
-from shaftcheck.checks.takedown import pin_bends
+from shaftcheck.checks.takedown_pin import pin_bends
 from shaftcheck.formula import Sym, formula
 from shaftcheck.model import Array, Bools, Hinged, Shaft, number
 from shaftcheck.strength import MEMBER_SHEAR

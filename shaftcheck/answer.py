@@ -34,7 +34,7 @@ from shaftcheck.studies.thicken import thicken
 from shaftcheck.whole import Gives, Whole, gives_way, pull_to_break, whole
 from shaftcheck.words import CAUTIONS, FAILS, KINDS, NOT_ASKED, near
 
-__all__ = ["Answer", "CaseLine", "Line", "Movement", "Oar", "Unknown", "answer", "answer_doc", "different"]
+__all__ = ["Answer", "CaseLine", "Line", "Movement", "Oar", "Unknown", "answer", "answer_doc", "different", "lines_of"]
 
 MOST = 2048
 """combinations of unknown inputs that are tried at most"""
@@ -118,6 +118,8 @@ class Oar:
     reading: Reading
     """its inputs as they were understood"""
     shaft: Shaft
+    beam: Beam
+    """the shaft under its load cases"""
     lines: tuple[Line, ...]
     """worst first; what is not known at the top of its kind"""
     cases: tuple[CaseLine, ...]
@@ -379,7 +381,7 @@ def _oar(label: str, reading: Reading, built: Built, verdict: str | None, unknow
     x = engine.refined(beam)
     found = engine.uses(beam, x)
     rows = engine.worst(beam, found)
-    lines = tuple(sorted((_line(beam, row) for row in rows), key=_order))
+    lines = lines_of(beam, rows)
     cases = _cases(beam, found)
     life = max((float(r.use) for r in rows if r.kind == "wears out"), default=0.0)
     asked = {c.key: float(c.pull) for c in beam.cases if c.key in ("once", "start", "hard", "steady")}
@@ -397,6 +399,7 @@ def _oar(label: str, reading: Reading, built: Built, verdict: str | None, unknow
         sentences=_sentences(state, lines, pulls, asked, advice, built, unknown_words, system, shaft),
         reading=reading,
         shaft=shaft,
+        beam=beam,
         lines=lines,
         cases=cases,
         pulls=pulls,
@@ -420,6 +423,11 @@ def different(first: Reading, second: Reading) -> tuple[Entry, ...]:
     """Return the inputs of the second that the first has not, or has otherwise."""
     same = {(e.path, e.text, e.how) for e in first.entries.values()}
     return tuple(e for e in second.entries.values() if (e.path, e.text, e.how) not in same)
+
+
+def lines_of(beam: Beam, rows: Sequence[engine.Row]) -> tuple[Line, ...]:
+    """Return comparisons of a single shaft: known and unmet, not known, then met, each worst first."""
+    return tuple(sorted((_line(beam, row) for row in rows), key=_order))
 
 
 def _order(line: Line) -> tuple[int, float]:

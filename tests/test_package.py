@@ -106,7 +106,7 @@ ORDER: tuple[tuple[str, ...], ...] = (
     ("engine",),
     ("studies",),
     ("border",),
-    ("hinging", "answer", "words"),
+    ("hinging", "answer", "along", "words"),
     ("questions",),
     ("show",),
     ("asking",),

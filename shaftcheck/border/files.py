@@ -1,4 +1,4 @@
-"""Texts from files, with one clear line where there is none."""
+"""Texts from files and into new ones, with one clear line where that can't be."""
 
 from __future__ import annotations
 
@@ -7,7 +7,7 @@ from pathlib import Path
 
 from shaftcheck.errors import Fault, InputError
 
-__all__ = ["text"]
+__all__ = ["free", "text", "write"]
 
 
 def text(file: str) -> str:
@@ -25,3 +25,36 @@ def text(file: str) -> str:
         raise InputError(file, [fault]) from None
     except UnicodeDecodeError:
         raise InputError(file, [Fault("file", "not text in UTF-8", "save it as UTF-8")]) from None
+
+
+def free(file: str) -> None:
+    """See that a name is free, before long work is done for it.
+
+    Raises
+    ------
+    InputError
+        if there is something of that name already.
+    """
+    if Path(file).exists():
+        raise _there(file)
+
+
+def write(file: str, content: bytes) -> None:
+    """Write a new file.
+
+    Raises
+    ------
+    InputError
+        if it is there already, which stays as it is, or can't be written.
+    """
+    try:
+        with Path(file).open("xb") as f:
+            f.write(content)
+    except FileExistsError:
+        raise _there(file) from None
+    except OSError as e:
+        raise InputError(file, [Fault("file", f"can't be written ({e.strerror})", "write another name")]) from None
+
+
+def _there(file: str) -> InputError:
+    return InputError(file, [Fault("file", "is there already and stays as it is", "write another name")])

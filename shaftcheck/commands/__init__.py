@@ -10,6 +10,7 @@ __all__ = ["COMMANDS"]
 
 COMMANDS: dict[str, str] = {
     "check": "check the shaft of each file",
+    "draw": "draw the shaft to scale",
     "new": "write a starter file",
     "woods": "the woods and their values",
 }

@@ -1,0 +1,136 @@
+"""What happens along one shaft, for drawing it: actions, fibre stress and limit, and the use of every check."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from shaftcheck import engine
+from shaftcheck.answer import Line, Oar, lines_of
+from shaftcheck.beam import mesh
+from shaftcheck.checks import JOINTS
+from shaftcheck.checks.compare import NOT_CHECKED
+from shaftcheck.model import Array, Hinged, Shaft
+
+__all__ = ["Along", "Course", "along", "governing_case", "joint_lines", "told_sizes", "weakest"]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Course:
+    """The use of one check along the shaft, the worst of all cases at each place; each array (points,)."""
+
+    check: str
+    x: Array
+    """[m]"""
+    use: Array
+    """nan where it is not known at all"""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+class Along:
+    """Actions along a single shaft, the weight in; arrays (cases, points) but x, which is (points,)."""
+
+    x: Array
+    """[m]"""
+    moment: Array
+    """fore and aft; positive stretches the aft face [N m]"""
+    moment_up: Array
+    """up and down; positive stretches the lower face [N m]"""
+    shear: Array
+    """fore and aft [N]"""
+    shear_up: Array
+    """up and down [N]"""
+    stress: Array
+    """fibre stress of bending both ways at once; nan for cases that push along the shaft [Pa]"""
+    limit: Array
+    """bending limit of each case and place, as `stress` [Pa]"""
+    courses: tuple[Course, ...]
+    """every check, worst first"""
+
+
+def along(oar: Oar, points: int = 9) -> Along:
+    """Return what happens along an oar.
+
+    Parameters
+    ----------
+    points : between two places where the shaft or its loads change
+    """
+    beam = oar.beam
+    x = mesh(beam.shaft, points)
+    found = engine.uses(beam, x)
+    cut = beam.at(x)
+    stress, limit = (np.full(cut.moment_stroke.shape, np.nan) for _ in range(2))
+    for u in found:
+        if u.check == "bending":
+            rows = list(u.cases or range(len(beam.cases)))
+            stress[rows], limit[rows] = np.broadcast_to(u.demand, stress[rows].shape), u.capacity + 0.0 * stress[rows]
+    courses = []
+    for u in found:
+        if u.kind == NOT_CHECKED:
+            continue
+        where, use = np.broadcast_arrays(u.x, u.use)
+        worst = np.where(np.isnan(use), -np.inf, use).max(axis=-2)
+        courses.append(Course(check=u.check, x=where[0], use=np.where(np.isinf(-worst), np.nan, worst)))
+    courses.sort(key=lambda c: -float(np.nan_to_num(c.use, nan=-1.0).max()))
+    moment, moment_up, shear, shear_up = (
+        _halved(oar, x[0], v)
+        for v in (cut.moment_stroke, cut.moment_flat + cut.still_flat, cut.forward, cut.up + cut.still_up)
+    )
+    return Along(
+        x=x[0],
+        moment=moment,
+        moment_up=moment_up,
+        shear=shear,
+        shear_up=shear_up,
+        stress=_halved(oar, x[0], stress),
+        limit=_halved(oar, x[0], limit),
+        courses=tuple(courses),
+    )
+
+
+def _halved(oar: Oar, x: Array, v: Array) -> Array:
+    """Return values with nothing where a hinged rig has no shaft."""
+    rig = oar.shaft.rig
+    if not isinstance(rig, Hinged):
+        return v
+    return np.where((x > float(rig.saw)) & (x < float(rig.restart)), np.nan, v)
+
+
+def told_sizes(shaft: Shaft, x: Array) -> tuple[Array, Array]:
+    """Return the sizes fore and aft and up and down at places along a single shaft as it is told, of x's shape [m].
+
+    A shoulder is drawn as it is told, not as the lesser section that is counted on.
+    """
+    at = [float(s.x) for s in shaft.stations]
+    depth = np.interp(x, at, [float(s.depth) for s in shaft.stations])
+    return depth, np.interp(x, at, [float(s.width) for s in shaft.stations])
+
+
+def weakest(oar: Oar) -> Line | None:
+    """Return the comparison with the greatest known use, or None where nothing is known."""
+    known = [line for line in oar.lines if not np.isnan(line.use)]
+    return max(known, key=lambda line: line.use, default=None)
+
+
+def governing_case(oar: Oar) -> int | None:
+    """Return the index of the case that governs the weakest place: its own, or for a life's strokes the hardest there.
+
+    None where nothing is known.
+    """
+    line = weakest(oar)
+    if line is None:
+        return None
+    keys = [c.key for c in oar.beam.cases]
+    if line.case:
+        return keys.index(line.case)
+    repeated = [c for c in oar.cases if oar.beam.cases[keys.index(c.case)].repeated and not np.isnan(c.use)]
+    worst = max(repeated or [c for c in oar.cases if not np.isnan(c.use)], key=lambda c: c.use, default=None)
+    return None if worst is None else keys.index(worst.case)
+
+
+def joint_lines(oar: Oar) -> tuple[tuple[Line, ...], ...]:
+    """Return the comparisons of each joint at their worst, in the order of the shaft's joints, worst first."""
+    return tuple(
+        lines_of(oar.beam, engine.worst(oar.beam, list(JOINTS[j.kind].check(oar.beam, j)))) for j in oar.shaft.joints
+    )

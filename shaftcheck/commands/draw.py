@@ -1,0 +1,46 @@
+"""`shaftcheck draw`: the shaft to scale, never over a file that is there."""
+
+from __future__ import annotations
+
+import argparse
+import sys
+from pathlib import Path
+
+from shaftcheck.commands.terminal import progress
+from shaftcheck.errors import ShaftcheckError
+
+__all__ = ["EXAMPLES", "arguments", "run"]
+
+EXAMPLES = """examples:
+  shaftcheck draw my-oar.toml -o my-oar.svg
+  shaftcheck draw my-oar.toml -o my-oar.pdf --answer-in inches
+
+The ending of the name says what is written: .svg, .png or .pdf. Nothing is overwritten."""
+
+
+def arguments(parser: argparse.ArgumentParser) -> None:
+    """Add the arguments of the command."""
+    parser.add_argument("file", metavar="FILE", help="shaft file, or - for standard input")
+    parser.add_argument("-o", "--out", required=True, metavar="OUT", help="new file: .svg, .png or .pdf")
+    parser.add_argument("--answer-in", choices=("metric", "inches"), help="instead of what the file asks for")
+
+
+def run(args: argparse.Namespace) -> int:
+    """Draw it."""
+    from shaftcheck.answer import answer
+    from shaftcheck.border.files import free, text, write
+    from shaftcheck.show.draw import FORMATS, draw
+
+    form = Path(args.out).suffix.removeprefix(".").lower()
+    if form not in FORMATS:
+        print(f"{args.out}: not a kind of drawing; let the name end in .{', .'.join(FORMATS)}", file=sys.stderr)
+        return 2
+    try:
+        free(args.out)
+        content = draw(answer(text(args.file), args.file, system=args.answer_in, tick=progress), form)
+        write(args.out, content)
+    except ShaftcheckError as e:
+        print(e, file=sys.stderr)
+        return 2
+    print(f"{args.out}: written")
+    return 0

@@ -1,0 +1,206 @@
+"""Figures: labels keep clear of each other, the same input gives the same bytes, and a user's words stay words."""
+
+from __future__ import annotations
+
+import itertools
+import re
+import xml.etree.ElementTree as ET
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+from matplotlib.backends.backend_agg import FigureCanvasAgg
+from matplotlib.figure import Figure
+from matplotlib.text import Text
+from scipy.optimize import isotonic_regression
+from test_answer import WHOLE
+from test_shaftfile import HINGED, JOINTED, PLAIN, Doc, edit, toml
+
+from shaftcheck.along import along, told_sizes
+from shaftcheck.answer import Answer, answer, answer_doc
+from shaftcheck.border.sizes import System
+from shaftcheck.cli import main
+from shaftcheck.show.draw import draw
+from shaftcheck.show.drawing import drawn, in_words
+from shaftcheck.show.style import COLOURS, clean, encode, inline, measure, spread
+
+EXAMPLES = sorted((Path(__file__).parent.parent / "examples").glob("*.toml"))
+SYSTEMS: tuple[System, ...] = ("metric", "inches")
+ODD = 'a "<script>alert(1)</script>" & $\\frac{1}{0$ \u202eright to left\u202c ' + "longword" * 30
+SCARF = edit(
+    JOINTED,
+    ("joint", [{"kind": "scarf", "middle": "1.20 m", "slope": "1:12", "cut_through": "up and down",
+                "outer_tip_on": "lower", "glue": "epoxy"}]),
+)  # fmt: skip
+TAKEDOWN = edit(
+    PLAIN,
+    ("joint", [{"kind": "takedown", "at": "1.31 m", "form": "sleeve over both", "overlap": "170 mm", "wall": "1.6 mm",
+                "tube": "aluminium 6061-T6", "mouth": "tapered", "held_by": "pin", "pin_diameter": "6 mm",
+                "pin_through": "up and down"}]),
+)  # fmt: skip
+HOLLOW = edit(PLAIN, ("oar.inside", "hollow"), ("section", [{**s, "wall": "9 mm"} for s in PLAIN["section"]]))
+PUSHED = edit(PLAIN, ("rig.lock", "200 mm"))
+SHAPES: dict[str, Doc] = {
+    "plain": PLAIN, "hinged": HINGED, "repair": JOINTED, "scarf": SCARF, "takedown": TAKEDOWN, "near the hand": PUSHED, "hollow": HOLLOW,
+}  # fmt: skip
+
+
+def answered(doc: Doc, system: System = "metric") -> Answer:
+    return answer_doc(doc, "oar.toml", system=system)
+
+
+def figure(a: Answer) -> Figure:
+    return drawn(a.oars[-1], along(a.oars[-1]), a.system, title="")
+
+
+def boxes(fig: Figure) -> list[tuple[str, Any]]:
+    """Return every text of a figure with its box in pixels."""
+    canvas = FigureCanvasAgg(fig)
+    canvas.draw()
+    texts = [t for t in fig.findobj(Text) if t.get_text().strip() and t.get_visible()]
+    return [(t.get_text(), Text.get_window_extent(t, canvas.get_renderer())) for t in texts]  # type: ignore[no-untyped-call]
+
+
+def overlapping(fig: Figure) -> list[tuple[str, str]]:
+    """Return which texts lie over each other by more than a pixel, or run off the page."""
+    found = boxes(fig)
+    out = [
+        (a, b)
+        for (a, p), (b, q) in itertools.combinations(found, 2)
+        if min(p.x1, q.x1) - max(p.x0, q.x0) > 1.0 and min(p.y1, q.y1) - max(p.y0, q.y0) > 1.0
+    ]
+    wide, tall = fig.get_size_inches() * fig.dpi
+    return out + [
+        (t, "the edge of the page") for t, b in found if b.x0 < -1 or b.y0 < -1 or b.x1 > wide + 1 or b.y1 > tall + 1
+    ]
+
+
+# labels --------------------------------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("system", SYSTEMS)
+@pytest.mark.parametrize("path", EXAMPLES, ids=lambda p: p.stem)
+def test_no_label_of_an_example_lies_over_another(path: Path, system: System) -> None:
+    assert overlapping(figure(answer(path.read_text(encoding="utf-8"), path.name, system=system))) == []
+
+
+@pytest.mark.parametrize("system", SYSTEMS)
+@pytest.mark.parametrize("name", SHAPES)
+def test_no_label_of_a_shape_lies_over_another(name: str, system: System) -> None:
+    assert overlapping(figure(answered(SHAPES[name], system))) == []
+
+
+@pytest.mark.source("scipy.optimize.isotonic_regression, an independent solver of the same least squares")
+@given(st.lists(st.tuples(st.floats(0, 10), st.floats(0.1, 1.0)), min_size=1, max_size=8))
+def test_labels_are_as_near_to_their_places_as_can_be(labels: list[tuple[float, float]]) -> None:
+    labels.sort()
+    at, widths = [a for a, _ in labels], [w for _, w in labels]
+    offsets = np.concatenate([[0.0], np.cumsum([(a + b) / 2.0 for a, b in itertools.pairwise(widths)])])
+    expected = isotonic_regression(np.array(at) - offsets).x + offsets
+    assert spread(at, widths, -100.0, 100.0) == pytest.approx(expected, abs=1e-9)
+    placed = spread(at, widths, 0.0, 10.0)
+    for (p, w), (q, v) in itertools.pairwise(zip(placed, widths, strict=True)):
+        assert q - p >= (w + v) / 2.0 - 1e-9
+    if sum(widths) <= 10.0:
+        assert placed[0] >= widths[0] / 2.0 - 1e-9
+        assert placed[-1] <= 10.0 - widths[-1] / 2.0 + 1e-9
+
+
+# files ---------------------------------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("form", ["svg", "png", "pdf"])
+def test_the_same_input_gives_the_same_bytes(form: Any) -> None:
+    first, second = (draw(answered(SCARF), form) for _ in range(2))
+    assert first == second
+    assert first.startswith({"svg": b"<?xml", "png": b"\x89PNG", "pdf": b"%PDF"}[form])
+
+
+@pytest.mark.parametrize("form", ["svg", "png", "pdf"])
+def test_words_of_a_user_stay_words(form: Any) -> None:
+    doc = edit(PLAIN, ("title", ODD + "\u000b\u4e2d"), ("own_wood", {ODD: WHOLE}), ("wood.0.of", ODD))
+    content = draw(answered(doc), form)
+    if form == "svg":
+        root = ET.fromstring(content)
+        assert not [e for e in root.iter() if e.tag.endswith("script")]
+        text = " ".join("".join(e.itertext()) for e in root.iter() if e.tag.endswith("}text"))
+        assert 'a "<script>alert(1)</script>" & $' in text
+
+
+def test_a_figure_in_a_page_has_names_of_its_own_and_follows_the_page() -> None:
+    a = answered(SCARF)
+    one, two = (inline(figure(a), key, "a <title>", "says & shows") for key in ("one", "two"))
+    roots = [ET.fromstring(svg) for svg in (one, two)]
+    names = [{e.get("id") for e in r.iter()} - {None} for r in roots]
+    assert not names[0] & names[1]
+    for svg, r in zip((one, two), roots, strict=True):
+        refs = {e.get("id") for e in r.iter()}
+        for name in [*_references(svg), *str(r.get("aria-labelledby")).split()]:
+            assert name in refs
+        assert "a &lt;title&gt;" in svg
+        for light, _ in COLOURS.values():
+            assert light not in svg
+
+
+def _references(svg: str) -> list[str]:
+
+    return re.findall(r"(?:url\(#|href=\"#)([\w-]+)", svg)
+
+
+def test_no_two_colours_have_one_name() -> None:
+    for i in (0, 1):
+        assert len({pair[i] for pair in COLOURS.values()}) == len(COLOURS)
+
+
+def test_a_text_is_cut_to_its_width() -> None:
+    assert clean("a\n b\x00\tc") == "a b\ufffd c"
+    short = clean("long " * 50, width=1.0)
+    assert short.endswith("…")
+    assert measure(short, 8.0) <= 1.0
+
+
+# what it shows -------------------------------------------------------------------------------------------------------
+
+
+def test_the_drawing_has_the_sizes_of_the_file() -> None:
+    a = answered(PLAIN)
+    shaft = a.oars[0].shaft
+    depth, width = told_sizes(shaft, np.array([0.0, 0.24, 0.6, 1.92]))
+    assert depth == pytest.approx([0.037, 0.050, 0.050, 0.036])
+    assert width == pytest.approx([0.037, 0.050, 0.049, 0.032])
+    words = in_words(a.oars[0], along(a.oars[0]), "metric")
+    for text in ("2460 mm over all", "lock at 690 mm", "36 mm fore and aft by 32 mm up and down at 1920 mm"):
+        assert text in words
+
+
+def test_scarf_tips_are_named_with_their_faces() -> None:
+    words = in_words(answered(SCARF).oars[0], along(answered(SCARF).oars[0]), "metric")
+    first, second = words.index("feather edge, lower face at"), words.index("feather edge, upper face at")
+    assert first < second
+
+
+# the command ---------------------------------------------------------------------------------------------------------
+
+
+def test_draw_writes_and_never_overwrites(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    file, out = tmp_path / "oar.toml", tmp_path / "oar.svg"
+    file.write_text(toml(PLAIN), encoding="utf-8")
+    assert main(["draw", str(file), "-o", str(out)]) == 0
+    before = out.read_bytes()
+    assert main(["draw", str(file), "-o", str(out)]) == 2
+    assert "is there already and stays as it is; write another name" in capsys.readouterr().err
+    assert out.read_bytes() == before
+    assert main(["draw", str(file), "-o", str(tmp_path / "oar.gif")]) == 2
+    assert "let the name end in .svg, .png, .pdf" in capsys.readouterr().err
+    assert main(["draw", str(file), "-o", str(tmp_path / "no" / "oar.png")]) == 2
+    assert "can't be written" in capsys.readouterr().err
+    file.write_text("[oar", encoding="utf-8")
+    assert main(["draw", str(file), "-o", str(tmp_path / "other.svg")]) == 2
+    assert not (tmp_path / "other.svg").exists()
+
+
+def test_encode_of_an_empty_figure() -> None:
+    assert encode(Figure(figsize=(1, 1)), "svg") == encode(Figure(figsize=(1, 1)), "svg")

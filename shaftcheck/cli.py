@@ -4,6 +4,7 @@ the program itself."""
 from __future__ import annotations
 
 import argparse
+import gc
 import io
 import os
 import sys
@@ -57,6 +58,8 @@ def main(argv: Sequence[str] | None = None) -> int:
 
 def run() -> None:
     """Run the command and leave with its exit code; a reader that goes away early is no error."""
+    os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")  # the products are small: threads cost their start, give nothing
+    gc.set_threshold(50_000)  # nearly all that a run makes is needed to its end
     for stream in (sys.stdout, sys.stderr):
         if isinstance(stream, io.TextIOWrapper):
             stream.reconfigure(errors="backslashreplace")  # a letter that the terminal lacks stops no answer
@@ -69,4 +72,5 @@ def run() -> None:
     except Exception as e:  # no verdict may be read from a fault of the program
         print(f"shaftcheck broke inside ({type(e).__name__}: {e}); there is no verdict", file=sys.stderr)
         code = 70
+    gc.freeze()  # and at the end there is no garbage worth a search
     sys.exit(code)

@@ -22,9 +22,23 @@ from shaftcheck.formula import carried
 from shaftcheck.gauss import gauss
 from shaftcheck.model import Array, OnePiece, Piece, Shaft, number
 from shaftcheck.sections import Section
-from shaftcheck.strength import LIMITS, Limit, limit, piece_setting
+from shaftcheck.strength import LIMITS, Limit, Setting, limit, piece_setting
 
-__all__ = ["GRAVITY", "POINT", "Beam", "Case", "Cut", "Force", "build", "density", "mesh", "panels", "weight"]
+__all__ = [
+    "GRAVITY",
+    "POINT",
+    "Beam",
+    "Case",
+    "Cut",
+    "Force",
+    "build",
+    "density",
+    "mesh",
+    "panels",
+    "per_piece",
+    "settings",
+    "weight",
+]
 
 GRAVITY = 9.80665
 """standard gravity [m/s2], third general conference on weights and measures (1901)"""
@@ -264,6 +278,31 @@ def weight(shaft: Shaft) -> tuple[Array, Array, Array]:
     return e, m.sum(axis=-1), (m * (x - middle[..., None])).sum(axis=-1)
 
 
+def settings(shaft: Shaft, cases: Sequence[Case], own: Array) -> list[Setting]:
+    """Return what the limits of each piece of wood hang on, each with the cases as last axis: (..., cases)."""
+
+    def per_case(values: list[Array]) -> Array:
+        return np.stack(np.broadcast_arrays(*values), axis=-1)
+
+    return [
+        piece_setting(
+            piece,
+            seconds=per_case([c.seconds for c in cases]),
+            cycles=per_case([c.cycles for c in cases]),
+            reversed_end=per_case([c.reversed_end for c in cases]),
+            repeated=per_case([number(c.repeated) for c in cases]),
+            own=np.asarray(own)[..., None],
+        )
+        for piece in shaft.pieces
+    ]
+
+
+def per_piece(each: Sequence[Array]) -> Array:
+    """Return values of each piece, (..., cases), as one array (..., cases, pieces)."""
+    shape = np.broadcast_shapes(*(v.shape for v in each))
+    return np.stack([np.broadcast_to(v, shape) for v in each], -1)
+
+
 def build(
     shaft: Shaft,
     cases: Sequence[Case],
@@ -311,24 +350,8 @@ def build(
     centre = np.stack([np.broadcast_to(c, batch) for c, _ in places.values()], axis=-1)
     spread = np.stack([np.broadcast_to(np.maximum(s, POINT), batch) for _, s in places.values()], axis=-1)
 
-    def per_case(values: list[Array]) -> Array:
-        return np.stack(np.broadcast_arrays(*values), axis=-1)
-
-    settings = [
-        piece_setting(
-            piece,
-            seconds=per_case([c.seconds for c in cases]),
-            cycles=per_case([c.cycles for c in cases]),
-            reversed_end=per_case([c.reversed_end for c in cases]),
-            repeated=per_case([number(c.repeated) for c in cases]),
-            own=np.asarray(own)[..., None],
-        )
-        for piece in shaft.pieces
-    ]
-    limits: dict[str, Array] = {}
-    for name in LIMITS:
-        each = [limit(name, s) for s in settings]
-        limits[name] = np.stack([np.broadcast_to(v, np.broadcast_shapes(*(w.shape for w in each))) for v in each], -1)
+    found = settings(shaft, cases, own)
+    limits: dict[str, Array] = {name: per_piece([limit(name, s) for s in found]) for name in LIMITS}
     return Beam(
         shaft=shaft,
         cases=tuple(cases),

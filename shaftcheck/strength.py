@@ -17,7 +17,19 @@ import numpy as np
 from shaftcheck.formula import Sym, Table, formula
 from shaftcheck.model import Array, Piece, Wood, map_arrays
 
-__all__ = ["LIMITS", "RUNGS", "Limit", "Rung", "Setting", "Step", "expected_break", "form_factor", "ladder", "limit"]
+__all__ = [
+    "LIMITS",
+    "RUNGS",
+    "Limit",
+    "Rung",
+    "Setting",
+    "Step",
+    "expected",
+    "expected_break",
+    "form_factor",
+    "ladder",
+    "limit",
+]
 
 Limit = Literal[
     "bending", "shear", "compression", "bearing", "wet bearing", "tension across", "stiffness", "buckling stiffness"
@@ -338,6 +350,23 @@ def ladder(name: Limit, setting: Setting) -> tuple[Step, ...]:
 def limit(name: Limit, setting: Setting) -> Array:
     """Return the design limit [Pa], before form, size and any joint."""
     return ladder(name, setting)[-1].after
+
+
+_DOUBT = ("the low piece of 20", "safety", "the user's own factor")
+"""rungs that are there because the piece in hand, the loads and the method are not known well"""
+
+
+def expected(name: Limit, setting: Setting) -> Array:
+    """Return what the mean piece carries [Pa]: the ladder without its rungs for doubt, the grain's mean effect.
+
+    Moisture, lasting and repeated load are in it. For no use but to say what to expect.
+    """
+    value = np.asarray(getattr(setting.wood.dry, _TABLE[name]))
+    for rung in RUNGS:
+        if name in rung.factors and rung.name not in _DOUBT:
+            mean_grain = name == "bending" and rung.name == "run-out of the grain"
+            value = value * (SLOPE_MEAN(setting.slope) if mean_grain else rung.factors[name](setting))
+    return value
 
 
 def expected_break(setting: Setting) -> Array:

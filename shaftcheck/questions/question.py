@@ -94,6 +94,8 @@ class Picture:
     curves: tuple[Curve, ...] = ()
     bars: tuple[tuple[str, float], ...] = ()
     """named lengths instead of curves, first at the top"""
+    spans: tuple[tuple[str, float, float, float, float], ...] = ()
+    """named figures instead of curves, first at the top: name, work to, 5 % mark, half, 95 % mark"""
     stretches: tuple[Stretch, ...] = ()
     marks: tuple[Mark, ...] = ()
     limit: float | None = None

@@ -33,6 +33,16 @@ def _draw(ax: Any, p: Picture) -> None:
         ax.barh(range(len(names)), lengths, color=_COLOURS[0])
         ax.set_yticks(range(len(names)), names)
         ax.invert_yaxis()
+    if p.spans:
+        for i, (_, work_to, low, half, high) in enumerate(p.spans):
+            ax.plot((low, high), (i, i), color=_COLOURS[1], linewidth=3, solid_capstyle="butt",
+                    label="9 of 10 give way" if i == 0 else None)  # fmt: skip
+            ax.plot(half, i, "D", color=_COLOURS[1], label="half would have given way" if i == 0 else None)
+            ax.plot(work_to, i, ">", color=_COLOURS[0], markersize=9, label="work to this" if i == 0 else None)
+        ax.set_yticks(range(len(p.spans)), [s[0] for s in p.spans])
+        ax.set_xlim(left=0.0)
+        ax.invert_yaxis()
+        ax.legend(fontsize="small")
     if p.limit is not None:
         (ax.axvline if p.bars else ax.axhline)(p.limit, color="black", linewidth=1.5, label=p.limit_label or None)
     for m in p.marks:

@@ -7,7 +7,7 @@ import math
 import numpy as np
 
 from shaftcheck.beam import Beam
-from shaftcheck.border.sizes import Dimension, System, show
+from shaftcheck.border.sizes import Dimension, System, say, show
 from shaftcheck.checks.compare import NOT_CHECKED
 from shaftcheck.engine import run
 from shaftcheck.loads import loaded
@@ -94,7 +94,7 @@ def _ask(asked: Asked) -> Finding:
             "not in this order: see check",
         ),
         assumptions=(
-            *built.assumptions,
+            *(say(s, system) for s in built.assumptions),
             "where half give way: table means at the moisture in use, lasting and repeated load and the grain's mean "
             "effect in it, no safety, a joint's own factors as in the limits; the scatter is lognormal and the same "
             "mark for every property of every piece (judgement)",

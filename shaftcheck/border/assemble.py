@@ -9,7 +9,9 @@ from dataclasses import dataclass
 from shaftcheck.beam import density
 from shaftcheck.border import sizes
 from shaftcheck.border.keys import TABLES
+from shaftcheck.border.rigs import rig_of
 from shaftcheck.border.shaftfile import Entry, Reading
+from shaftcheck.border.values import OneEach
 from shaftcheck.border.wood_cards import model_wood, with_estimates
 from shaftcheck.border.woods import find_tube
 from shaftcheck.checks import JOINTS
@@ -17,7 +19,7 @@ from shaftcheck.checks.joint import Setting
 from shaftcheck.errors import Fault, InputError
 from shaftcheck.key import DIMENSION_OF, Value
 from shaftcheck.loads.rowers import rower
-from shaftcheck.model import Blade, Duty, Hinged, Joint, OnePiece, Piece, Rig, Shaft, Station, Wood, number
+from shaftcheck.model import Blade, Duty, Hinged, Joint, Piece, Rig, Shaft, Station, Wood, number
 from shaftcheck.said import Said, Size, said, sized
 
 __all__ = ["Built", "assemble"]
@@ -26,8 +28,6 @@ _BLADE_THICK = 0.012
 """mean thickness of a blade whose weight is not told [m] (judgement)"""
 _MOISTURE = {"varnished": 0.16, "oiled": 0.20, "bare": 0.20}
 """moisture in use by how an oar is kept (judgement) [-]"""
-_LINERS = {"none": 1e9, "rubber": 8e6, "leather": 40e6}
-"""modulus of a thin bonded liner [Pa] (from memory, with doubt); of none it does not matter"""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True, eq=False)
@@ -46,26 +46,6 @@ def _taken(e: Entry) -> Size | str:
     return e.text if dimension is None or e.value is None else sized(float(e.value), dimension)
 
 
-class _Values:
-    """One value for every entry, asked for by path; what is not there is None."""
-
-    def __init__(self, values: Mapping[str, Value]) -> None:
-        self.values = values
-
-    def get(self, path: str) -> float | None:
-        """Return a size [SI]."""
-        value = self.values.get(path)
-        return None if value is None else float(value)
-
-    def __getitem__(self, path: str) -> float:
-        return float(self.values[path])
-
-    def word(self, path: str) -> str | None:
-        """Return a choice."""
-        value = self.values.get(path)
-        return None if value is None else str(value)
-
-
 def assemble(reading: Reading, values: Mapping[str, Value]) -> Built:
     """Return the shaft for one value of every entry.
 
@@ -74,7 +54,7 @@ def assemble(reading: Reading, values: Mapping[str, Value]) -> Built:
     InputError
         if the parts do not fit each other.
     """
-    v = _Values(values)
+    v = OneEach(values)
     faults: list[Fault] = []
     assumed = [said(e.key.why, taken=_taken(e)) for e in reading.entries.values() if e.how == "assumed" and e.key.why]
     length, neck = v["oar.length"], v["oar.length"] - v["oar.blade_length"]
@@ -82,7 +62,7 @@ def assemble(reading: Reading, values: Mapping[str, Value]) -> Built:
     # joints lie on the sections, so these must be right first
     joints = () if faults else _joints(reading, v, stations, length, neck, faults)
     bolts = reading.entries.get("rig.bolts")
-    rig = _rig(v, neck, None if bolts is None else bolts.value, faults)
+    rig = rig_of(v, neck, None if bolts is None else bolts.value, faults)
     pieces = _pieces(reading, v, length, joints, rig, faults, assumed)
     rectangle = v["oar.blade_length"] * v["oar.blade_width"]
     area = v.get("oar.blade_area")
@@ -145,7 +125,7 @@ def assemble(reading: Reading, values: Mapping[str, Value]) -> Built:
     return Built(shaft=shaft, own=v.get("factors.own_divisor") or 1.0, assumptions=tuple(dict.fromkeys(assumed)))
 
 
-def _stations(reading: Reading, v: _Values, length: float, neck: float, faults: list[Fault]) -> tuple[Station, ...]:
+def _stations(reading: Reading, v: OneEach, length: float, neck: float, faults: list[Fault]) -> tuple[Station, ...]:
     out: list[Station] = []
     hollow = v.word("oar.inside") == "hollow"
     for i in range(1, reading.counts["section"] + 1):
@@ -198,7 +178,7 @@ def _stations(reading: Reading, v: _Values, length: float, neck: float, faults: 
     return tuple(out)
 
 
-def _size(v: _Values, path: str, faults: list[Fault]) -> tuple[float, float, float] | None:
+def _size(v: OneEach, path: str, faults: list[Fault]) -> tuple[float, float, float] | None:
     """Return depth, width and exponent of one section."""
     deep, wide, across, girth = (v.get(f"{path}.{k}") for k in ("fore_and_aft", "up_and_down", "across", "girth"))
     shape, fullness = v.word(f"{path}.shape"), v.get(f"{path}.fullness")
@@ -249,7 +229,7 @@ def _other_axis(girth: float, deep: float) -> float | None:
 
 
 def _joints(
-    reading: Reading, v: _Values, stations: tuple[Station, ...], length: float, neck: float, faults: list[Fault]
+    reading: Reading, v: OneEach, stations: tuple[Station, ...], length: float, neck: float, faults: list[Fault]
 ) -> tuple[Joint, ...]:
     out = []
     for i in range(1, reading.counts["joint"] + 1):
@@ -279,119 +259,9 @@ def _tube(name: str) -> dict[str, float]:
     return known | {"trust": float(all(r.trust != "low" for r in card.rows if r.taken))}
 
 
-def _rig(v: _Values, neck: float, told_bolts: object, faults: list[Fault]) -> Rig:
-    hand = v["rig.hand"]
-    if v.word("rig.kind") == "lock":
-        lock, half = v["rig.lock"], v["rig.lock_touches"] / 2.0
-        if not hand < lock - half < lock + half < neck:
-            faults.append(
-                Fault(
-                    "rig.lock",
-                    "not between the hand and the neck",
-                    "measure hand, lock and blade length from the same ends",
-                )
-            )
-        return OnePiece(
-            hand=number(hand),
-            lock=number(lock),
-            contact=number(v["rig.lock_spreads"]),
-            seat=number(v["rig.lock_touches"]),
-            wet=number(float(v.word("rig.lock_stays_wet") == "yes")),
-        )
-    ends = v["rig.inner_ends"]
-    restart = ends + v["rig.kerf"]
-    inner_from, outer_to = ends - v["rig.inner_cradle"], restart + v["rig.outer_cradle"]
-    if not hand < inner_from:
-        faults.append(Fault("rig.inner_cradle", "reaches past the hand", "measure it from where the inner half ends"))
-    if not outer_to < neck:
-        faults.append(Fault("rig.outer_cradle", "reaches past the neck", "measure it from where the outer half begins"))
-    if not hand < v["rig.inner_pin"] or not v["rig.outer_pin"] < neck:
-        faults.append(Fault("rig.inner_pin", "pins not between hand and neck", "measure both from the handle end"))
-    if v["rig.inner_pin"] > restart + 1e-9:
-        faults.append(Fault("rig.inner_pin", "past the start of the outer half", "measure both from the handle end"))
-    if v["rig.outer_pin"] < ends - 1e-9 or v["rig.outer_pin"] <= v["rig.inner_pin"]:
-        faults.append(Fault("rig.outer_pin", "not on the outer half's side", "measure both pins from the handle end"))
-    ratio, moves = v.get("rig.link_ratio"), (v.get("rig.hand_moves"), v.get("rig.blade_moves"))
-    if ratio is None and None not in moves:
-        tip = v["oar.length"] - v["oar.blade_length"] / 2.0
-        arms = max(tip - v["rig.outer_pin"], 1e-9), max(v["rig.inner_pin"] - hand, 1e-9)
-        ratio = (float(moves[1] or 0) / arms[0]) / (float(moves[0] or 0) / arms[1])
-        bounds = TABLES["rig"]["link_ratio"]
-        if not bounds.low <= ratio <= bounds.high:
-            wrong = f"gives a ratio of {ratio:.3g}, which must lie between {bounds.low:g} and {bounds.high:g}"
-            faults.append(Fault("rig.blade_moves", wrong, "measure both again"))
-    elif ratio is None or any(m is not None for m in moves):
-        faults.append(
-            Fault(
-                "rig.link_ratio",
-                "needed, once: it is never guessed",
-                'write hand_moves = "300 mm" and blade_moves = "520 mm" as measured, or link_ratio = 0.9',
-            )
-        )
-    bolt, bolt_fore, inner_bolt, outer_bolt = _bolts(v, ends, restart, told_bolts, faults)
-    return Hinged(
-        hand=number(hand),
-        saw=number(ends),
-        restart=number(restart),
-        inner_pin=number(v["rig.inner_pin"]),
-        inner_from=number(inner_from),
-        inner_to=number(ends),
-        outer_pin=number(v["rig.outer_pin"]),
-        outer_from=number(restart),
-        outer_to=number(outer_to),
-        ratio=number(ratio or 1.0),
-        spacing=number(v["rig.pin_spacing"]),
-        link_arm=number(v.get("rig.link_arm") or math.nan),
-        wet=number(float(v.word("rig.cradle_stays_wet") == "yes")),
-        clamp=number(v["rig.clamp_force"]),
-        liner=number(0.0 if v.word("rig.liner") == "none" else v["rig.liner_thickness"]),
-        liner_stiffness=number(_LINERS[str(v.word("rig.liner"))]),
-        wraps=number(float(v.word("rig.cradle_seat") == "wraps")),
-        bolted_through=number(float(v.word("rig.bolts") == "through")),
-        bolt=number(bolt),
-        bolt_fore=number(bolt_fore),
-        inner_bolt=number(inner_bolt),
-        outer_bolt=number(outer_bolt),
-        link_on_shaft=number(float(v.word("rig.link_on") == "shaft")),
-    )
-
-
-def _bolts(
-    v: _Values, ends: float, restart: float, told: object, faults: list[Fault]
-) -> tuple[float, float, float, float]:
-    """Return diameter, direction (1 fore and aft) and both places of the bolts through the shaft; nan if not told.
-
-    Where it is told that they go through, all of it is needed; where that is unknown, what lacks is not known.
-    """
-    keys = ("bolt_diameter", "inner_bolt_from_end", "outer_bolt_from_end")
-    if v.word("rig.bolts") != "through":
-        if told == "beside":
-            wrong, write = "told, and no bolt goes through the shaft", 'write bolts = "through", or leave it out'
-            faults += [Fault(f"rig.{k}", wrong, write) for k in (*keys, "bolts_run") if f"rig.{k}" in v.values]
-        return math.nan, math.nan, math.nan, math.nan
-    size, inner, outer = (v.get(f"rig.{key}") for key in keys)
-    run = v.word("rig.bolts_run")
-    if told == "through":
-        for key, value in (*zip(keys, (size, inner, outer), strict=True), ("bolts_run", run)):
-            if value is None:
-                write = f'write {key} = "{TABLES["rig"][key].example}"'
-                faults.append(Fault(f"rig.{key}", "needed where bolts go through the shaft", write))
-    half = (size or 0.0) / 2.0
-    for which, value in (("inner", inner), ("outer", outer)):
-        if value is not None and not half < value < v[f"rig.{which}_cradle"] - half:
-            wrong, write = "the bolt does not stand within its cradle", "measure it from the sawn end to its middle"
-            faults.append(Fault(f"rig.{which}_bolt_from_end", wrong, write))
-    return (
-        math.nan if size is None else size,
-        math.nan if run is None else float(run == "fore and aft"),
-        math.nan if inner is None else ends - inner,
-        math.nan if outer is None else restart + outer,
-    )
-
-
 def _pieces(
     reading: Reading,
-    v: _Values,
+    v: OneEach,
     length: float,
     joints: tuple[Joint, ...],
     rig: Rig,

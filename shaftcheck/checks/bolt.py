@@ -12,9 +12,8 @@ from dataclasses import replace
 import numpy as np
 
 from shaftcheck.beam import Beam, Cut
-from shaftcheck.checks.column import THRUST, crush, pressed_rows, thrust_use
-from shaftcheck.checks.compare import Use, norm, norm_use, plain_use
-from shaftcheck.checks.member import LIFE, bending_limit, exponent, fibre_parts, life_use
+from shaftcheck.checks.compare import Use, plain_use
+from shaftcheck.checks.net import net_names, net_uses
 from shaftcheck.checks.takedown_pin import pin_bends
 from shaftcheck.formula import Sym, formula
 from shaftcheck.model import Array, Bools, Hinged, Shaft, number
@@ -128,9 +127,7 @@ def dowel_aslant(*, f_1: Array, f_2: Array, F: Array, N: Array) -> Array:
 
 
 _NAMES = (
-    "wood at the bolt",
-    "life at the bolt",
-    "pressed at the bolt",
+    *net_names("wood at the bolt"),
     "shear at the bolt",
     "bolt on the wood",
     "bolt bends over",
@@ -172,69 +169,21 @@ def _bolt(beam: Beam, rig: Hinged, which: str, at: Array, mouth: Array, end: Arr
     z = np.abs(mouth[lift] - place)
     through, aside = np.where(fore, s.depth, s.width), np.where(fore, s.width, s.depth)
     stroke, flat = s.second_stroke, s.second_flat
-    r_s = np.where(fore, left_along(d=hole, s=through, I=stroke), left_across(d=hole, s=through, I=stroke))
-    r_f = np.where(fore, left_across(d=hole, s=through, I=flat), left_along(d=hole, s=through, I=flat))
-    r_s, r_f = (np.where(r > 0.0, r, np.where(np.isnan(r), np.nan, 1e-12)) for r in (r_s, r_f))
-    net = "flexure formula on what the hole leaves (derived), the hole 1/16 in wider than its bolt (NDS)"
+    left_stroke = np.where(fore, left_along(d=hole, s=through, I=stroke), left_across(d=hole, s=through, I=stroke))
+    left_flat = np.where(fore, left_across(d=hole, s=through, I=flat), left_along(d=hole, s=through, I=flat))
     no_bolt = "bolt_diameter, bolts_run and the bolts' places; or bolts beside the shaft"
     missing = f"{no_bolt}; or a strength of the wood"
-    a, b, p = (v / r for v, r in zip(fibre_parts(here), (r_s, r_f, r_f), strict=True))
-    limit = bending_limit(beam, here)
-    q = exponent(s)
-    yield _only(
-        there,
-        Use(
-            check=f"{which} cradle, wood at the bolt",
-            kind="breaks",
-            x=x,
-            use=norm_use(a, b, 0.0 * p, p, limit, q),
-            demand=norm(a, b + p, q),
-            capacity=limit + 0.0 * a,
-            unit="Pa",
-            source=net,
-            unknown=missing,
-        ),
-    )
-    use, demand = life_use(beam, a, b, limit, q)
-    yield _only(
-        there,
-        Use(
-            check=f"{which} cradle, life at the bolt",
-            kind="wears out",
-            x=x,
-            use=use,
-            demand=demand,
-            capacity=np.ones_like(demand),
-            unit="",
-            source=f"{LIFE}; {net}",
-            unknown=missing,
-        ),
-    )
-    rows, _ = pressed_rows(beam)
-    if rows:
-        pa, pb, pp = (v[..., list(rows), :] for v in (a, b, p))
-        area = s.area - hole * through
-        use, demand = thrust_use(
-            beam,
-            lambda f: norm(f * pa, pp + f * pb, q),
-            limit[..., list(rows), :],
-            crush(N=here.axial[..., list(rows), :], A=area) / here.limit("compression")[..., list(rows), :],
-        )
-        yield _only(
-            there,
-            Use(
-                check=f"{which} cradle, pressed at the bolt",
-                kind="breaks",
-                x=x,
-                use=use,
-                demand=demand,
-                capacity=np.ones_like(demand),
-                unit="",
-                source=f"{THRUST}; {net}",
-                unknown=missing,
-                cases=rows,
-            ),
-        )
+    for u in net_uses(
+        beam,
+        here,
+        f"{which} cradle, wood at the bolt",
+        stroke=left_stroke,
+        flat=left_flat,
+        area=1.0 - hole * through / s.area,
+        source="flexure formula on what the hole leaves (derived), the hole 1/16 in wider than its bolt (NDS)",
+        unknown=no_bolt,
+    ):
+        yield _only(there, u)
     middle = beam.at(place)
     # the bolt holds the moment that bends the half square to it; the other way the seats do
     moment = np.where(fore, np.abs(at_mouth.moment_flat), np.abs(at_mouth.moment_stroke))

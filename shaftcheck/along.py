@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import numpy as np
 
 from shaftcheck import engine
@@ -11,12 +9,13 @@ from shaftcheck.answer import Line, Oar, lines_of
 from shaftcheck.beam import mesh
 from shaftcheck.checks import JOINTS
 from shaftcheck.checks.compare import NOT_CHECKED
+from shaftcheck.frozen import frozen
 from shaftcheck.model import Array, Hinged, Shaft
 
 __all__ = ["Along", "Course", "along", "governing_case", "joint_lines", "told_sizes", "weakest"]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+@frozen
 class Course:
     """The use of one check along the shaft, the worst of all cases at each place; each array (points,)."""
 
@@ -27,7 +26,7 @@ class Course:
     """nan where it is not known at all"""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+@frozen
 class Along:
     """Actions along a single shaft, the weight in; arrays (cases, points) but x, which is (points,)."""
 

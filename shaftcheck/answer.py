@@ -8,7 +8,7 @@ from __future__ import annotations
 import itertools
 import math
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass, fields, replace
+from dataclasses import fields, replace
 from typing import Any
 
 import numpy as np
@@ -23,6 +23,7 @@ from shaftcheck.checks import notes as joint_notes
 from shaftcheck.checks.compare import NOT_CHECKED, Use
 from shaftcheck.checks.joint import Note
 from shaftcheck.errors import Fault, InputError
+from shaftcheck.frozen import frozen
 from shaftcheck.hinging import Mounted, mounted
 from shaftcheck.key import DIMENSION_OF
 from shaftcheck.loads import loaded
@@ -40,7 +41,7 @@ MOST = 2048
 """combinations of unknown inputs that are tried at most"""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+@frozen
 class Line:
     """One comparison at its worst. Sizes in SI."""
 
@@ -76,7 +77,7 @@ class Line:
         return self.known and self.use <= 1.0
 
 
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+@frozen
 class CaseLine:
     """One load case and what governs it."""
 
@@ -96,7 +97,7 @@ class CaseLine:
     """which face is stretched at the place that governs"""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+@frozen
 class Movement:
     """How far the blade's middle moves at the greatest single pull [m], and how much of it is shear [-]."""
 
@@ -108,7 +109,7 @@ class Movement:
     """at the blade's middle, hand held and resting on the lock [N/m]"""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+@frozen
 class Oar:
     """One oar, checked: as it stands, or as changed."""
 
@@ -146,7 +147,7 @@ class Oar:
     assumptions: tuple[Said, ...]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+@frozen
 class Unknown:
     """What one unknown input does to the verdict, whatever the others are."""
 
@@ -157,7 +158,7 @@ class Unknown:
     """part of its values at which the verdict is settled whatever the other unknowns are [-]"""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+@frozen
 class Answer:
     """All that one shaft file is answered with."""
 

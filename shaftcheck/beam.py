@@ -13,12 +13,13 @@ aft face (bending fore and aft) or the lower face (bending up and down). N > 0 p
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import field
 
 import numpy as np
 
 from shaftcheck import sections
 from shaftcheck.formula import carried
+from shaftcheck.frozen import frozen
 from shaftcheck.gauss import gauss
 from shaftcheck.model import Array, OnePiece, Piece, Shaft, number
 from shaftcheck.sections import Section
@@ -48,7 +49,7 @@ NUDGE = 1e-9
 """how far a panel's end points stand inside it, in panels: so that each point has one wood and one section"""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+@frozen
 class Force:
     """What acts at one named place: forces [N] and couples [N m], each of the batch shape."""
 
@@ -63,7 +64,7 @@ class Force:
     torque: Array = field(default_factory=lambda: number(0.0))
 
 
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+@frozen
 class Case:
     """One load case: all the forces of it, in equilibrium, and how long and how often it acts."""
 
@@ -96,7 +97,7 @@ class Case:
     """the two places between which the shaft is pressed as a column pinned at both"""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+@frozen
 class Cut:
     """What there is at the points x: section, wood and actions."""
 
@@ -138,7 +139,7 @@ class Cut:
 npt_int = np.ndarray[tuple[int, ...], np.dtype[np.intp]]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+@frozen
 class Beam:
     """A shaft under its load cases; one is equal to itself alone."""
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Iterator, Sequence
-from dataclasses import dataclass, fields
+from dataclasses import fields
 from typing import Any
 
 import numpy as np
@@ -12,12 +12,13 @@ import numpy as np
 from shaftcheck.beam import Beam, mesh
 from shaftcheck.checks import CHECKS, Check
 from shaftcheck.checks.compare import Use
+from shaftcheck.frozen import frozen
 from shaftcheck.model import Array, Bools
 
 __all__ = ["Row", "by_case", "holds", "limit", "refined", "run", "uses", "walk", "worst"]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+@frozen
 class Row:
     """The worst of one comparison over all cases and points; arrays of the batch shape."""
 

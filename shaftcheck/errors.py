@@ -9,7 +9,8 @@ ShaftcheckError
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+
+from shaftcheck.frozen import frozen
 
 __all__ = ["DataError", "Fault", "InputError", "NotFoundError", "ShaftcheckError", "one_line"]
 
@@ -20,7 +21,7 @@ def one_line(text: str, most: int) -> str:
     return plain if len(plain) <= most else f"{plain[: most - 3]}..."
 
 
-@dataclass(frozen=True, slots=True)
+@frozen(kw_only=False, eq=True)
 class Fault:
     """One thing wrong with an input: where it stands, what is wrong, what to write instead."""
 

@@ -13,13 +13,13 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from contextvars import ContextVar
-from dataclasses import dataclass
 from functools import wraps
 from itertools import pairwise
 from typing import Any, ParamSpec
 
 import numpy as np
 
+from shaftcheck.frozen import frozen
 from shaftcheck.model import Array
 
 __all__ = [
@@ -39,7 +39,7 @@ __all__ = [
 P = ParamSpec("P")
 
 
-@dataclass(frozen=True, slots=True)
+@frozen(kw_only=False, eq=True)
 class Sym:
     """A symbol: how it prints, its unit, what it is, and the range in which the formula holds (ends inside)."""
 
@@ -50,7 +50,7 @@ class Sym:
     high: float | None = None
 
 
-@dataclass(frozen=True, slots=True)
+@frozen(kw_only=False, eq=True)
 class Formula:
     """A function with what is known about it."""
 
@@ -63,7 +63,7 @@ class Formula:
     summary: str
 
 
-@dataclass(frozen=True, slots=True, eq=False)
+@frozen(kw_only=False)
 class Call:
     """One recorded evaluation."""
 
@@ -147,7 +147,7 @@ def formula(result: Sym, source: str, **args: Sym) -> Callable[[Callable[P, Arra
     return tie
 
 
-@dataclass(frozen=True, slots=True)
+@frozen(kw_only=False, eq=True)
 class Table:
     """A printed table, read in a straight line between its rows; outside them there is no answer (nan)."""
 

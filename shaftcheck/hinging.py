@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+from dataclasses import replace
 
 from shaftcheck.beam import Beam
 from shaftcheck.border.sizes import System, show
+from shaftcheck.frozen import frozen
 from shaftcheck.loads.mounting import mounting
 from shaftcheck.model import Hinged
 
@@ -15,7 +16,7 @@ __all__ = ["MOUNTING_SOURCE", "Mounted", "PinForces", "mounted"]
 MOUNTING_SOURCE = "moments and forces of each half about its own pin, no friction in the link (derived)"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@frozen(eq=True)
 class PinForces:
     """What one load case does to link, pins and mounting, in SI; nan where the link's arm is not known."""
 
@@ -33,7 +34,7 @@ class PinForces:
     """the greater pin's force over the pull at the hand [-]; nan where the case is no pull, or it is not known"""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@frozen(eq=True)
 class Mounted:
     """What goes to the mounting under every load case, the greatest couple first."""
 
@@ -79,7 +80,7 @@ def mounted(beam: Beam, system: System) -> Mounted | None:
         along=float(m.along.max()),
         words=(),
     )
-    return Mounted(**{**{k: getattr(out, k) for k in out.__slots__}, "words": _words(out, rig, system)})
+    return replace(out, words=_words(out, rig, system))
 
 
 def _words(m: Mounted, rig: Hinged, system: System) -> tuple[str, ...]:

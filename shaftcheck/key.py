@@ -6,9 +6,9 @@ assumption* (`assume`, printed with the result), or the part of the question tha
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Literal
 
+from shaftcheck.frozen import frozen
 from shaftcheck.said import Dimension
 
 __all__ = ["DIMENSION_OF", "Key", "Kind", "Value"]
@@ -25,7 +25,7 @@ DIMENSION_OF: dict[Kind, Dimension] = {
 """what a kind of input is shown as; of those that are not here, the text or the plain number"""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@frozen(eq=True)
 class Key:
     """One key of a shaft file."""
 

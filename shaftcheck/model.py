@@ -7,17 +7,19 @@ axial tension is positive.
 
 Every number is an array of one batch shape (...): a single shaft has shape (), a hundred candidates shape (100,).
 What a shaft consists of (how many stations, pieces and joints, which rig) is the same for a whole batch.
-Objects that hold arrays are equal to themselves alone (eq=False): arrays have no one answer to 'equal'.
+Objects that hold arrays are equal to themselves alone: arrays have no one answer to 'equal'.
 """
 
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, field, fields, is_dataclass, replace
+from dataclasses import field, fields, is_dataclass, replace
 from typing import Any, Literal, TypeVar
 
 import numpy as np
 import numpy.typing as npt
+
+from shaftcheck.frozen import frozen
 
 __all__ = [
     "PROPERTIES",
@@ -52,7 +54,7 @@ def number(value: float | Array) -> Array:
     return np.asarray(value, dtype=np.float64)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+@frozen
 class Values:
     """One figure for each strength property [Pa], or its coefficient of variation [-]; nan where none is known."""
 
@@ -70,7 +72,7 @@ class Values:
     """modulus of elasticity in bending"""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+@frozen
 class Wood:
     """A wood as the tables have it: means of small clear straight-grained pieces."""
 
@@ -91,7 +93,7 @@ class Wood:
     """shear modulus over modulus of elasticity, along the grain [-]"""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+@frozen
 class Station:
     """The section at one place."""
 
@@ -107,7 +109,7 @@ class Station:
     """thickness of an even wall [m]; infinite where the section is solid"""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+@frozen
 class Piece:
     """A length of one wood."""
 
@@ -122,7 +124,7 @@ class Piece:
     """moisture in use [-]"""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+@frozen
 class Joint:
     """A joint that is known to be there: its kind and the length it takes up."""
 
@@ -133,7 +135,7 @@ class Joint:
     """[m]"""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+@frozen
 class Blade:
     """The blade, as far as it loads the shaft."""
 
@@ -161,7 +163,7 @@ class Blade:
         return (self.tip + self.neck) / 2.0
 
 
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+@frozen
 class OnePiece:
     """An oar in a lock."""
 
@@ -177,7 +179,7 @@ class OnePiece:
     """1 where what lies between lock and shaft stays wet, 0 where it dries [-]"""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+@frozen
 class Hinged:
     """Two half shafts, each clamped in its own cradle on its own upright pin, coupled to swing in opposition."""
 
@@ -230,7 +232,7 @@ class Hinged:
 Rig = OnePiece | Hinged
 
 
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+@frozen
 class Rower:
     """What one oar's handle is pulled with [N], at the hand, square to the shaft."""
 
@@ -247,7 +249,7 @@ class Rower:
     """sideways at the hand, the oar used as a lever"""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+@frozen
 class Duty:
     """What the oar is put through besides the pull."""
 
@@ -261,7 +263,7 @@ class Duty:
     """in the oar's life [-]"""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+@frozen
 class Shaft:
     """One shaft, or a batch of shafts of one make-up, with its rig, rower and duty."""
 

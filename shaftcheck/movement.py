@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import numpy as np
 
 from shaftcheck import sections
 from shaftcheck.beam import mesh
+from shaftcheck.frozen import frozen
 from shaftcheck.gauss import gauss
 from shaftcheck.model import Array, OnePiece, Shaft, map_arrays
 from shaftcheck.strength import ACROSS, DRY_AT, hankinson_stiffness, moisture_ratio
@@ -15,7 +14,7 @@ from shaftcheck.strength import ACROSS, DRY_AT, hankinson_stiffness, moisture_ra
 __all__ = ["Give", "give", "stiffness_at"]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+@frozen
 class Give:
     """Movement square to the shaft for a unit force outboard, by default at the blade centre [m/N], of the batch shape.
 

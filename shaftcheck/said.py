@@ -5,9 +5,9 @@ No sentence about a shaft holds a written size: a page must never mix two system
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Literal
 
+from shaftcheck.frozen import frozen
 from shaftcheck.model import Array
 
 __all__ = ["Dimension", "Said", "Side", "Size", "said", "sized"]
@@ -19,7 +19,7 @@ Dimension = Literal[
 ]  # fmt: skip
 
 
-@dataclass(frozen=True, slots=True)
+@frozen(kw_only=False, eq=True)
 class Size:
     """A size in SI, and how it is to be shown."""
 
@@ -29,7 +29,7 @@ class Size:
     """to which side it is rounded"""
 
 
-@dataclass(frozen=True, slots=True)
+@frozen(kw_only=False, eq=True)
 class Said:
     """A sentence with named places in braces, and what stands in each: a size, or a word."""
 

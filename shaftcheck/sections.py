@@ -6,12 +6,12 @@ the superoval, infinite the rectangle. z is fore and aft, y up and down.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from itertools import pairwise
 
 import numpy as np
 
 from shaftcheck.formula import Sym, formula
+from shaftcheck.frozen import frozen
 from shaftcheck.gauss import gauss
 from shaftcheck.model import Array, Bools, Station
 
@@ -145,7 +145,7 @@ def wall_twist(*, A_m: Array, u: Array, t: Array) -> Array:
     return 1 / (2 * A_m * t) + u / (8 * A_m * A_m)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+@frozen
 class Section:
     """A section's properties; all of one shape."""
 

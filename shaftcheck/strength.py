@@ -9,12 +9,12 @@ The *expected break* is another figure: the mean at the moisture in use and with
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
 from typing import Literal
 
 import numpy as np
 
 from shaftcheck.formula import Sym, Table, formula
+from shaftcheck.frozen import frozen
 from shaftcheck.model import Array, Piece, Wood, map_arrays
 
 __all__ = [
@@ -163,7 +163,7 @@ NORMAL_DURATION = 1.6
 # ----------------------------------------------------------------------------------------------------- the settings
 
 
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+@frozen
 class Setting:
     """All that a ladder depends on, each an array that broadcasts with the others."""
 
@@ -238,7 +238,7 @@ def _third_of_shear(s: Setting) -> Array:
     return limit("shear", s) * MEMBER_SHEAR / 3.0
 
 
-@dataclass(frozen=True, slots=True, eq=False)
+@frozen(kw_only=False)
 class Rung:
     """One step of the ladder: its name, its source, and the factor for each limit that it applies to."""
 
@@ -322,7 +322,7 @@ _TABLE: dict[Limit, str] = {
 }
 
 
-@dataclass(frozen=True, slots=True, eq=False)
+@frozen(kw_only=False)
 class Step:
     """One rung as it was climbed: the factor and the value after it [Pa]."""
 

@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import numpy as np
 
 from shaftcheck.beam import GRAVITY, Beam, Cut, line_mass, mesh, panels
 from shaftcheck.checks.member import fibre_parts, form
+from shaftcheck.frozen import frozen
 from shaftcheck.gauss import gauss
 from shaftcheck.model import Array, Hinged, OnePiece, Shaft, number
 from shaftcheck.movement import stiffness_at
@@ -18,7 +17,7 @@ __all__ = ["Gives", "Whole", "break_stress", "gives_way", "pull_to_break", "whol
 _NODES, _WEIGHTS = gauss(6)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+@frozen
 class Whole:
     """Arrays of the batch shape."""
 
@@ -81,7 +80,7 @@ def pull_to_break(beam: Beam) -> tuple[Array, Array, Array]:
     return pull, pull * np.exp(-1.645 * spread), pull * np.exp(1.645 * spread)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+@frozen
 class Gives:
     """Forces at which a mean shaft gives way in things that are told and not demanded; each (...)."""
 

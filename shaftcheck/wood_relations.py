@@ -8,9 +8,8 @@ properties across the grain.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from shaftcheck.formula import Sym, formula
+from shaftcheck.frozen import frozen
 from shaftcheck.model import PROPERTIES, Array, Property
 
 __all__ = [
@@ -121,7 +120,7 @@ def lowered_estimate(*, mean: Array, scatter: Array) -> Array:
     return mean * (1 - 1.645 * scatter)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@frozen(eq=True)
 class Relation:
     """One line of Table 5-11a: property = coefficient x gravity ^ exponent."""
 

@@ -98,6 +98,7 @@ def test_what_is_not_asked_for_is_not_loaded(code: str, not_loaded: set[str]) ->
 # which way imports go ------------------------------------------------------------------------------------------------
 
 ORDER: tuple[tuple[str, ...], ...] = (
+    ("frozen",),
     ("errors",),
     ("formula", "model", "gauss", "said", "key"),
     ("sections", "strength", "wood_relations"),

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
-from dataclasses import dataclass
 
 from shaftcheck.beam import density
 from shaftcheck.border import sizes
@@ -17,6 +16,7 @@ from shaftcheck.border.woods import find_tube
 from shaftcheck.checks import JOINTS
 from shaftcheck.checks.joint import Setting
 from shaftcheck.errors import Fault, InputError
+from shaftcheck.frozen import frozen
 from shaftcheck.key import DIMENSION_OF, Value
 from shaftcheck.loads.rowers import rower
 from shaftcheck.model import Blade, Duty, Hinged, Joint, Piece, Rig, Shaft, Station, Wood, number
@@ -30,7 +30,7 @@ _MOISTURE = {"varnished": 0.16, "oiled": 0.20, "bare": 0.20}
 """moisture in use by how an oar is kept (judgement) [-]"""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+@frozen
 class Built:
     """A shaft with what was taken for granted to build it."""
 

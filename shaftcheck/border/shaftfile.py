@@ -10,7 +10,7 @@ import difflib
 import math
 import tomllib
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import Any
 
 import numpy as np
@@ -22,6 +22,7 @@ from shaftcheck.border.wood_cards import WoodCard
 from shaftcheck.border.woods import find, user_wood
 from shaftcheck.checks import JOINTS
 from shaftcheck.errors import Fault, InputError, NotFoundError, one_line
+from shaftcheck.frozen import frozen
 from shaftcheck.key import DIMENSION_OF, Key, Value
 
 __all__ = ["Entry", "Reading", "Value", "changed", "entries", "parse", "read"]
@@ -40,7 +41,7 @@ _UNITS = {
 }
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@frozen(eq=True)
 class Entry:
     """One input as it was understood."""
 
@@ -57,7 +58,7 @@ class Entry:
     """what an unknown one is tried at"""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@frozen(eq=True)
 class Reading:
     """A whole file as it was understood."""
 

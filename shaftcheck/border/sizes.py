@@ -9,13 +9,13 @@ from __future__ import annotations
 import math
 import re
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction
 from functools import cache
 from typing import Any, Literal, get_args
 
 from shaftcheck.border.units import DIMENSIONS, exact, is_quantity, spell, strip
+from shaftcheck.frozen import frozen
 from shaftcheck.said import Dimension, Said, Side, Size
 
 __all__ = [
@@ -444,7 +444,7 @@ def _slopes(text: str) -> Iterator[tuple[Fraction, Fraction, str]]:
 _KINDS = tuple(k for k in get_args(Kind) if k != "unknown")
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@frozen(eq=True)
 class Told:
     """A value as it is written, and how it is known."""
 

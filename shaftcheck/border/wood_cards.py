@@ -8,7 +8,7 @@ request, by a named relation that is lowered by its scatter.
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from math import isnan, nan
 from typing import Any
 
@@ -16,12 +16,13 @@ import numpy as np
 
 from shaftcheck import wood_relations as relations
 from shaftcheck.border.wood_rows import ANY, BONDING, CONDITIONS, COV, HIGHER, MEAN, PRINTED, SHRINKAGE, WoodRow
+from shaftcheck.frozen import frozen
 from shaftcheck.model import PROPERTIES, Array, Property, Values, Wood, number
 
 __all__ = ["Estimate", "Lack", "WoodCard", "group_card", "make_card", "model_wood", "with_estimates"]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@frozen(eq=True)
 class Lack:
     """A value that no source prints, and the check that cannot be made without it."""
 
@@ -29,7 +30,7 @@ class Lack:
     needs: str
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@frozen(eq=True)
 class WoodCard:
     """All that is known of one wood."""
 
@@ -50,7 +51,7 @@ class WoodCard:
     """the woods it may be, where the origin is unknown"""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@frozen(eq=True)
 class Estimate:
     """A value that no source prints, filled by a relation with specific gravity and lowered by its scatter."""
 

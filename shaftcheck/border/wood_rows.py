@@ -8,11 +8,12 @@ from __future__ import annotations
 
 import csv
 from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from math import isnan, nan
 
 from shaftcheck.border.units import factor
 from shaftcheck.errors import DataError, Fault
+from shaftcheck.frozen import frozen
 from shaftcheck.model import Property
 
 __all__ = [
@@ -62,7 +63,7 @@ HIGHER = {"specific gravity", "density", "radial shrinkage", "tangential shrinka
 """Where the higher figure is the careful one."""
 
 
-@dataclass(frozen=True, slots=True)
+@frozen(kw_only=False, eq=True)
 class Rule:
     """What a property may be: its inner unit, bounds in it (wide enough for any wood: judgement), its conditions."""
 
@@ -102,7 +103,7 @@ TUBE_RULES: dict[str, Rule] = {
 }
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@frozen(eq=True)
 class WoodRow:
     """One printed figure of a wood."""
 
@@ -123,7 +124,7 @@ class WoodRow:
     """whether it is the one taken among the printings of the same figure"""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@frozen(eq=True)
 class TubeRow:
     """One printed figure of a tube material; values in SI, fields as in WoodRow."""
 
@@ -143,7 +144,7 @@ class TubeRow:
     taken: bool
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@frozen(eq=True)
 class TubeCard:
     """All that is known of one tube material."""
 

@@ -8,16 +8,16 @@ is 'not known'. Nothing here ever writes `use > 1`, which lets the unknown throu
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
 
 import numpy as np
 
+from shaftcheck.frozen import frozen
 from shaftcheck.model import Array
 
 __all__ = ["NOT_CHECKED", "Use", "norm", "norm_use", "plain_use", "search_use"]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+@frozen
 class Use:
     """One comparison. Arrays broadcast to (..., cases, points); nan means not known."""
 

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping
-from dataclasses import dataclass
 from typing import Any
 
 from shaftcheck.beam import Beam
 from shaftcheck.checks.compare import Use
 from shaftcheck.errors import Fault
+from shaftcheck.frozen import frozen
 from shaftcheck.key import Key, Value
 from shaftcheck.model import Joint, Shaft, Station
 from shaftcheck.said import Said
@@ -16,7 +16,7 @@ from shaftcheck.said import Said
 __all__ = ["JointKind", "Note", "Setting"]
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@frozen(eq=True)
 class Note:
     """Something told of a joint, that fails nothing by itself."""
 
@@ -27,7 +27,7 @@ class Note:
     """its source, or 'common practice, no source', or 'judgement'"""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@frozen(eq=True)
 class Setting:
     """What a joint is built from: its own values (SI), the sections, and where its faults go."""
 
@@ -58,7 +58,7 @@ class Setting:
         self.faults.append(Fault(f"{self.path}.{key}", *both))
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@frozen(eq=True)
 class JointKind:
     """A kind of joint: its keys, how it is built, its checks, what is told of it, and what might be changed."""
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 import numpy as np
 
@@ -16,6 +16,7 @@ from shaftcheck.checks.member import LIFE, exponent, form, life_use
 from shaftcheck.checks.placed import clear
 from shaftcheck.checks.twowood import two_wood
 from shaftcheck.formula import Sym, Table, carried, formula
+from shaftcheck.frozen import frozen
 from shaftcheck.key import Key
 from shaftcheck.model import Array, Joint, OnePiece, Shaft, Station, number
 from shaftcheck.said import Said, said, sized
@@ -160,7 +161,7 @@ KEYS: dict[str, Key] = {
 }
 
 
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+@frozen
 class Scarf(Joint):
     """A scarf as it lies in the finished shaft."""
 

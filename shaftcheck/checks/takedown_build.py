@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 
 import numpy as np
 
 from shaftcheck import sections
 from shaftcheck.checks.joint import Setting
 from shaftcheck.errors import NotFoundError
+from shaftcheck.frozen import frozen
 from shaftcheck.key import Key
 from shaftcheck.model import Array, Joint, Station, number
 from shaftcheck.said import said, sized
@@ -186,7 +186,7 @@ KEYS: dict[str, Key] = {
 }
 
 
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+@frozen
 class Takedown(Joint):
     """A takedown joint; `start` and `end` are the mouths of its tube."""
 
@@ -250,7 +250,7 @@ class Takedown(Joint):
     """whether no value of the tube is of low trust"""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@frozen(eq=True)
 class _Carries:
     """What a tube material carries [Pa]; nan where it is not known."""
 

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import numpy as np
 
 from shaftcheck.beam import Beam, Cut
@@ -11,6 +9,7 @@ from shaftcheck.checks.clamped import inner_shear, rigid_edge, rigid_inner
 from shaftcheck.checks.cradle import ACROSS_STIFF, seat_stiffness
 from shaftcheck.checks.takedown_build import Takedown
 from shaftcheck.formula import carried
+from shaftcheck.frozen import frozen
 from shaftcheck.model import Array, number
 
 __all__ = [
@@ -37,7 +36,7 @@ NO_TUBE = "a value of the tube's material: see the table of tubes"
 NO_PIN = "a pin or a button in each half, and what it is of: a clamp's grip and mere fit are outside the method"
 
 
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+@frozen
 class Half:
     """One half in the tube: where it lies and what acts at its mid-overlap; arrays (..., cases, 1)."""
 

@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import numpy as np
 
+from shaftcheck.frozen import frozen
 from shaftcheck.gauss import gauss
 from shaftcheck.model import Array
 
@@ -14,7 +13,7 @@ __all__ = ["TwoWood", "two_wood"]
 _NODES, _WEIGHTS = gauss(24)
 
 
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+@frozen
 class TwoWood:
     """Fibre stress for unit moment in each of two woods, all of one shape [1/m3].
 

@@ -11,12 +11,11 @@ at most that in any other direction. The whole in moments about the inner pin: C
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import numpy as np
 
 from shaftcheck.beam import Beam
 from shaftcheck.formula import Sym, formula
+from shaftcheck.frozen import frozen
 from shaftcheck.model import Array, Hinged
 
 __all__ = ["Mounting", "mounting"]
@@ -59,7 +58,7 @@ def mounting_couple(*, M_i: Array, M_o: Array, s: Array, F_o: Array) -> Array:
     return M_i + M_o + s * F_o
 
 
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+@frozen
 class Mounting:
     """What goes to the mounting; arrays (..., cases), nan where the link's arm is not known."""
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 import numpy as np
 
@@ -11,6 +11,7 @@ from shaftcheck.beam import Beam, mesh, per_piece, settings
 from shaftcheck.checks import CHECKS
 from shaftcheck.checks.compare import NOT_CHECKED
 from shaftcheck.engine import uses
+from shaftcheck.frozen import frozen
 from shaftcheck.model import Array, Property
 from shaftcheck.strength import LIMITS, Limit, expected
 
@@ -58,7 +59,7 @@ def as_expected(beam: Beam, times: Mapping[Property, Array] | None = None) -> Be
     return replace(beam, limits=limits, centre=np.broadcast_to(beam.centre, (*batch, beam.centre.shape[-1])))
 
 
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+@frozen
 class Order:
     """What one comparison is good for, in the quantity of one load case [the case's unit]."""
 

@@ -333,8 +333,10 @@ def test_spigot_with_play_on_springs(play: float) -> None:
 
 BY_LOAD = [
     *(f"takedown, {half} half, {what}" for half in ("inner", "outer") for what in takedown.OF_A_HALF),
-    *(f"takedown, {what}" for what in (*takedown.OF_THE_TUBE, *takedown.OF_THE_PIN, "ends pressed")),
-]
+    *(f"takedown, {what}" for what in (*takedown.OF_THE_TUBE, *takedown.OF_THE_PIN, "ends pressed", "shoulder pressed",
+                                       "clamp's grip")),
+]  # fmt: skip
+CLAMPED = {"held_by": "clamp", "clamp_slips_at": "1500 N", "pin_diameter": None, "pin_through": None}
 
 
 def test_every_name_is_tried_below_and_above() -> None:
@@ -344,11 +346,17 @@ def test_every_name_is_tried_below_and_above() -> None:
     assert set(BY_LOAD) | others == set(takedown.DECLARES)
 
 
-@pytest.mark.parametrize("joint", [{}, TUBE_ON_ONE, {"held_by": "button", "button_depth": "18 mm"}, {"gap": "9 mm"}],
-                         ids=["sleeve", "tube on one", "button", "gap"])  # fmt: skip
+@pytest.mark.parametrize("joint", [{}, TUBE_ON_ONE, {"held_by": "button", "button_depth": "18 mm"}, {"gap": "9 mm"},
+                                   CLAMPED], ids=["sleeve", "tube on one", "button", "gap", "clamp"])  # fmt: skip
 @pytest.mark.parametrize("name", BY_LOAD)
 def test_lands_on_its_limit_and_has_its_twins(name: str, joint: dict[str, Any]) -> None:
-    if name == "takedown, ends pressed" and "gap" in joint:
+    what = name.removeprefix("takedown, ")
+    if (
+        (what == "ends pressed" and "gap" in joint)
+        or (what == "shoulder pressed" and joint is not TUBE_ON_ONE)
+        or (what == "clamp's grip" and joint is not CLAMPED)
+        or (what.partition(" on ")[0] in ("pin", "pin shear", "pin bending") and joint is CLAMPED)
+    ):
         assert worst(loaded(shaft(joint)))[name] == 0.0
         return
     beam = loaded(shaft(joint))
@@ -405,6 +413,45 @@ def test_what_is_not_pinned_is_not_checked(joint: dict[str, Any]) -> None:
     a = answer_doc(doc(joint), "test")
     assert a.state != "HOLDS"
     assert "takedown, held together" in [line.check for line in a.oars[-1].lines if not line.known]
+
+
+def test_a_clamp_that_was_tried_grips_by_half_of_that() -> None:
+    """A pull of 400 N that slants brings 144 N along, and the torque adds at the wood's surface: by hand."""
+    beam = loaded(shaft({**CLAMPED, "clamp_slips_at": "500 N"}))
+    u = found(beam)["takedown, clamp's grip"]
+    once = beam.case("once")
+    torque = abs(float(beam.at(number(1.30)[None, None]).torque[once, 0]))
+    along = float(beam.at(number(1.30)[None, None]).axial[once, 0])
+    assert along == 0.0
+    assert float(u.demand[once, 0]) == pytest.approx(math.hypot(0.36 * 400.0, torque / 0.022), rel=1e-12)
+    assert float(u.capacity[once, 0]) == 250.0
+    assert "takedown, held together" not in [
+        line.check for line in answer_doc(doc(CLAMPED), "test").oars[-1].lines if not line.known
+    ]
+    assert "held by pin" in faults({"clamp_slips_at": "900 N"})
+
+
+def test_a_low_step_is_no_shoulder() -> None:
+    """The ring between 42 mm and a tube of 1.7 mm wall: 300 N over 117 mm2 where 1 mm of it stands on the shaft."""
+    name = "takedown, shoulder pressed"
+    u = found(loaded(shaft({"spigot_size": "42 mm"})))[name]
+    assert float(u.demand.max()) == pytest.approx(300.0 / (math.pi / 4.0 * (44.0**2 - 42.0**2)) * 1e6, rel=1e-9)
+    assert float(found(loaded(shaft({"spigot_size": "43.2 mm"})))[name].demand.max()) == 0.0
+    thin = found(loaded(shaft({"spigot_size": "38 mm"})))[name]
+    assert float(thin.demand.max()) == pytest.approx(300.0 / (math.pi / 4.0 * (41.4**2 - 38.0**2)) * 1e6, rel=1e-9)
+
+
+def test_wood_that_swells_tight_strains_its_tube() -> None:
+    """Sitka spruce at 12 %: 580 psi (4.0 MPa) across the grain with 28 % scatter presses with 5.84 MPa at most."""
+    name = "takedown, swollen wood"
+    beam = loaded(shaft({"clearance": "0.3 mm"}))
+    u = found(beam)[name]
+    still = u.demand - found(beam)["takedown, tube mouth"].demand.max(axis=-1, keepdims=True)
+    assert still.max() == pytest.approx(580 * 6894.757 * (1.0 + 1.645 * 0.28) * 44.0 / (2.0 * 1.7), rel=1e-3)
+    for free in ({"clearance": "4 mm"}, {"stays_wet": "no"}):
+        assert float(np.max(found(loaded(shaft(free)))[name].use)) == 0.0
+    thin, thick = (worst(loaded(shaft({"wall": w})))[name] for w in ("0.8 mm", "1.7 mm"))
+    assert thin > 2.0 * thick
 
 
 # -------------------------------------------------------------------------------------------------------- properties
@@ -527,7 +574,7 @@ def test_a_gap_leaves_the_push_to_the_pins() -> None:
     [
         ("glass laminate G10 or FR4", {"tube shear"}),
         ("glass, pultruded", {"tube shear", "tube buckling"}),
-        ("carbon, pultruded tube", {"tube mouth", "tube buckling", "pin on the tube"}),
+        ("carbon, pultruded tube", {"tube mouth", "swollen wood", "tube buckling", "pin on the tube"}),
     ],
 )
 def test_a_value_that_the_tube_lacks_is_not_known(tube: str, lacks: set[str]) -> None:

@@ -17,15 +17,18 @@ from shaftcheck.checks.compare import NOT_CHECKED, Use, plain_use
 from shaftcheck.checks.joint import JointKind
 from shaftcheck.checks.placed import clear
 from shaftcheck.checks.takedown_build import KEYS, Takedown, build
-from shaftcheck.checks.takedown_half import HALVES, LIFT, NO_PIN, half_of, pulls
+from shaftcheck.checks.takedown_half import HALVES, LIFT, NO_HOLD, Half, half_of, joined, pulls
 from shaftcheck.checks.takedown_notes import told, variants
-from shaftcheck.checks.takedown_pin import pin_uses
-from shaftcheck.checks.takedown_tube import tube_uses
+from shaftcheck.checks.takedown_pin import grip_use, pin_uses
+from shaftcheck.checks.takedown_tube import tube_area, tube_uses
 from shaftcheck.checks.takedown_wood import bearing_uses, shear_uses, wood_uses
 from shaftcheck.model import Array
 from shaftcheck.sections import oval_area
 
 __all__ = ["DECLARES", "TAKEDOWN"]
+
+LEAST_SHOULDER = 0.5e-3
+"""a lower step under the tube is the fit and no shoulder (judgement) [m]"""
 
 OF_A_HALF = (
     "bearing",
@@ -37,9 +40,17 @@ OF_A_HALF = (
     "pressed beside the mouth",
     "wood inside",
 )
-OF_THE_TUBE = ("tube bending", "tube shear", "tube in long use", "tube mouth", "tube buckling")
+OF_THE_TUBE = ("tube bending", "tube shear", "tube in long use", "tube mouth", "swollen wood", "tube buckling")
 OF_THE_PIN = ("pin shear", "pin bending", "pin on the wood", "pin on the tube", "wood at the pin", "tube at the pin")
-OF_THE_PLACE = ("ends pressed", "held together", "solid inside", "clear of the lock", "clear of other joints")
+OF_THE_PLACE = (
+    "clamp's grip",
+    "ends pressed",
+    "shoulder pressed",
+    "held together",
+    "solid inside",
+    "clear of the lock",
+    "clear of other joints",
+)
 DECLARES = (
     *(f"takedown, {half} half, {what}" for half in HALVES for what in OF_A_HALF),
     *(f"takedown, {what}" for what in (*OF_THE_TUBE, *OF_THE_PIN, *OF_THE_PLACE)),
@@ -56,19 +67,24 @@ def check(beam: Beam, j: Takedown) -> Iterator[Use]:
         yield from wood_uses(beam, j, half)
     yield from tube_uses(beam, j, halves, presses)
     yield from pin_uses(beam, j, halves)
-    yield from _ends(beam, j)
+    yield grip_use(beam, j)
+    yield _ends(beam, j)
+    yield _shoulder(beam, j, halves)
+    yield _held(j)
+    yield _solid(beam, j)
     yield from clear(
         beam, j, j.at, "lock, cradle and splice each want their own length of sound shaft (common practice, no source)"
     )
 
 
-def _ends(beam: Beam, j: Takedown) -> Iterator[Use]:
+def _ends(beam: Beam, j: Takedown) -> Use:
+    """Return the push over the wood's ends; where there is a gap the pins take it."""
     _, pressed = pulls(beam, j)
     size = j.size[LIFT]
     stress = crush(N=pressed, A=oval_area(w=size, d=size))
     cuts = [beam.at(j.at[LIFT] + side * (j.gap[LIFT] / 2.0 + 1e-9)) for side in (-1.0, 1.0)]
     limit = np.minimum(*(c.limit("compression") for c in cuts))
-    yield Use(
+    return Use(
         check="takedown, ends pressed",
         kind="dents",
         x=j.at[LIFT],
@@ -79,17 +95,56 @@ def _ends(beam: Beam, j: Takedown) -> Iterator[Use]:
         source="push along the shaft over the wood's end; where there is a gap the pins take it; crushing along",
         unknown="compression along the grain",
     )
-    loose, glued = np.isnan(j.walls), j.glued == 1.0
+
+
+def _shoulder(beam: Beam, j: Takedown, halves: list[Half]) -> Use:
+    """Return the push over the shoulder that a spigot leaves on the shaft, should the tube's edge meet it first."""
+    push = np.maximum(-beam.at(j.at[LIFT]).axial, 0.0)
+    size, parts = j.size[LIFT], []
+    for half in halves:
+        s = half.beside.section
+        height = (np.minimum(s.depth, s.width) - size) / 2.0
+        there = height >= LEAST_SHOULDER
+        wide = np.where(there, np.minimum(height, j.wall[LIFT]), 1.0)
+        stress = np.where(there, crush(N=push, A=tube_area(D_o=size + 2.0 * wide, D_i=size)), 0.0)
+        limit = half.beside.limit("compression")
+        parts.append((half.mouth + 0.0 * stress, stress, limit + 0.0 * stress))
+    x, stress, limit = (joined(v) for v in zip(*parts, strict=True))
+    return Use(
+        check="takedown, shoulder pressed",
+        kind="dents",
+        x=x,
+        use=plain_use(stress, limit),
+        demand=stress,
+        capacity=limit,
+        unit="Pa",
+        source="all the push along the shaft over the ring that tube and shoulder share, should the tube's edge meet "
+        "the shoulder before the ends meet; a step under 0.5 mm is none (judgement); crushing along",
+        unknown="compression along the grain",
+    )
+
+
+def _held(j: Takedown) -> Use:
+    """Return whether it is known what keeps each half from pulling out and turning."""
+    loose, glued = np.isnan(j.walls) & np.isnan(j.slips), j.glued == 1.0
     known = np.where(loose | glued, np.nan, 0.0)[LIFT]
-    yield _condition(
-        "held together",
-        j.at[LIFT],
-        known,
-        "each half is pinned against pulling out and turning",
-        NO_PIN
+    return Use(
+        check="takedown, held together",
+        kind=NOT_CHECKED if np.isnan(known).any() else "splits",
+        x=j.at[LIFT],
+        use=known,
+        demand=known,
+        capacity=known + 1.0,
+        unit="",
+        source="each half is pinned or clamped against pulling out and turning",
+        unknown=NO_HOLD
         if loose.any()
         else "a pin or button in the half that the tube stays on: glue of tube and wood is outside the method",
     )
+
+
+def _solid(beam: Beam, j: Takedown) -> Use:
+    """Return whether a hollow shaft has its plug."""
     span = j.start[LIFT] + (j.end - j.start)[LIFT] * np.linspace(0.0, 1.0, 17)
     section = beam.at(span).section
     hollow = np.isfinite(section.wall).any(axis=-1, keepdims=True)
@@ -98,7 +153,7 @@ def _ends(beam: Beam, j: Takedown) -> Iterator[Use]:
     )
     has = j.plug[LIFT] + 0.0 * needed
     lacks = hollow & np.isnan(has)
-    yield Use(
+    return Use(
         check="takedown, solid inside",
         kind=NOT_CHECKED if lacks.any() else "splits",
         x=j.at[LIFT],
@@ -109,20 +164,6 @@ def _ends(beam: Beam, j: Takedown) -> Iterator[Use]:
         source="a hollow shaft needs a solid plug, the engaged length and one depth long, its inner end tapered ("
         "common practice, no source)",
         unknown="a solid plug in each half of the hollow shaft: tell its length as plug",
-    )
-
-
-def _condition(name: str, x: Array, known: Array, source: str, unknown: str) -> Use:
-    return Use(
-        check=f"takedown, {name}",
-        kind=NOT_CHECKED if np.isnan(known).any() else "splits",
-        x=x,
-        use=known,
-        demand=known,
-        capacity=known + 1.0,
-        unit="",
-        source=source,
-        unknown=unknown,
     )
 
 

@@ -157,6 +157,14 @@ KEYS: dict[str, Key] = {
         low=0.002,
         high=0.2,
     ),
+    "clamp_slips_at": Key(
+        kind="force",
+        help="held by a clamp: the pull along the shaft at which the clamped joint slipped when it was tried",
+        example="1200 N",
+        optional=True,
+        low=10.0,
+        high=50000.0,
+    ),
     "clearance": Key(
         kind="length",
         help="between wood and tube when dry, on the diameter",
@@ -208,6 +216,8 @@ class Takedown(Joint):
     """of the mouth [-]"""
     walls: Array
     """walls that a pin goes through: 2 a pin, 1 a button, nan where neither holds [-]"""
+    slips: Array
+    """pull along the shaft at which a clamped joint slipped when tried [N]; nan where none was"""
     glued: Array
     """1 where the tube stays on its half by glue alone [-]"""
     pin: Array
@@ -367,6 +377,9 @@ def build(s: Setting) -> Takedown | None:
     for key, wanted in (("pin_diameter", pinned), ("pin_through", pinned), ("button_depth", held == "button")):
         if wanted and key not in s.values:
             s.fault(key, f"needed where a {held} holds it", f'write {key} = "{KEYS[key].example}"')
+    slips = s.size("clamp_slips_at")
+    if slips is not None and held != "clamp":
+        s.fault("clamp_slips_at", f"told, and held by {held}", 'write held_by = "clamp", or leave it out')
     if lengths is None or tube is None or pin_of is None or len(s.faults) > before:
         return None
     inner, outer = lengths
@@ -405,6 +418,7 @@ def build(s: Setting) -> Takedown | None:
         wall=number(wall),
         raiser=number(RAISERS[s.word("mouth")]),
         walls=number({"pin": 2.0, "button": 1.0}.get(held, nan)),
+        slips=number(nan if slips is None else slips),
         glued=number(float(s.word("stays_on_by") == "glue")),
         pin=number(float(pin or nan) if pinned else nan),
         pins=number(float(s.size("pins") or 1.0)),

@@ -33,7 +33,10 @@ HALVES = ("inner", "outer")
 LIFT = (..., None, None)
 GRID = np.linspace(0.0, 1.0, 33)
 NO_TUBE = "a value of the tube's material: see the table of tubes"
-NO_PIN = "a pin or a button in each half, and what it is of: a clamp's grip and mere fit are outside the method"
+NO_HOLD = (
+    "a pin or a button in each half, and what it is of; or a clamp, with the pull at which it slips (clamp_slips_at): "
+    "mere fit is outside the method"
+)
 
 
 @frozen

@@ -161,7 +161,7 @@ def told(beam: Beam, j: Takedown) -> Iterator[Note]:
     yield Note(
         grade="caution",
         text=said(
-            "not in these checks: the pressure of wood that swells in the tube, the ring's bending where no full core "
+            "not in these checks: the ring's bending where no full core "
             "keeps it round, shear of the tube under repeated load, and the tube's weight and give in the whole oar"
         ),
         origin="limits of the method",

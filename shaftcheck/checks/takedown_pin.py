@@ -11,14 +11,17 @@ from shaftcheck.checks.clamped import rigid_edge
 from shaftcheck.checks.compare import NOT_CHECKED, Use, norm, norm_use, plain_use
 from shaftcheck.checks.member import fibre_stress, form
 from shaftcheck.checks.takedown_build import Takedown
-from shaftcheck.checks.takedown_half import GRID, LIFT, NO_PIN, NO_TUBE, Half, joined, pulls, repeated
+from shaftcheck.checks.takedown_half import GRID, LIFT, NO_HOLD, NO_TUBE, Half, joined, pulls, repeated
 from shaftcheck.checks.takedown_spigot import tube_moment, wood_moment
 from shaftcheck.checks.takedown_tube import tube_second_moment
 from shaftcheck.formula import Sym, carried, formula
 from shaftcheck.model import Array, Bools
 from shaftcheck.sections import oval_second_moment
 
-__all__ = ["pin_uses"]
+__all__ = ["grip_use", "pin_uses"]
+
+GRIP_SAFETY = 2.0
+"""what the pull at which a clamp slipped is divided by: wet, worn and shrunken it grips less (judgement) [-]"""
 
 AT_A_HOLE = 3.0
 """peak over net stress at the edge of a small hole (from memory); one that is loaded once yields there"""
@@ -145,10 +148,47 @@ def hole_in_ring(*, d: Array, r: Array) -> Array:
     return 1 - 2 * d / (np.pi * r)
 
 
+@formula(
+    Sym("F", "N", "slip at the surface"),
+    "force along the shaft and torque over the wood's radius, at right angles (derived)",
+    N=Sym("N", "N", "force along the shaft", low=0.0),
+    T=Sym("T", "N*m", "torque"),
+    D=Sym("D", "m", "size of the wood", low=0.0),
+)
+def grip_force(*, N: Array, T: Array, D: Array) -> Array:
+    """Force that would slide and turn the wood in its clamp."""
+    return np.sqrt(N * N + 4 * T * T / (D * D))
+
+
+def grip_use(beam: Beam, j: Takedown) -> Use:
+    """Return how a clamp's grip, as it was tried, is used by pull and torque; nothing where pins hold."""
+    apart, pressed = pulls(beam, j)
+    torque = beam.at(j.at[LIFT]).torque
+    clamped = ~np.isnan(j.slips[LIFT])
+    demand = np.where(clamped, grip_force(N=np.maximum(apart, pressed), T=torque, D=j.size[LIFT]), 0.0)
+    capacity = np.where(clamped, j.slips[LIFT] / GRIP_SAFETY, 1.0) + 0.0 * demand
+    return Use(
+        check="takedown, clamp's grip",
+        kind="slips",
+        x=j.at[LIFT],
+        use=plain_use(demand, capacity),
+        demand=demand,
+        capacity=capacity,
+        unit="N",
+        source="pull by the hand's slant (0.36 of the pull), what pulls or presses in the case, and the torque at the "
+        "wood's surface, all by friction; half of the pull at which it slipped when tried (judgement)",
+        unknown="",
+    )
+
+
 def pin_uses(beam: Beam, j: Takedown, halves: list[Half]) -> Iterator[Use]:
-    """Yield the pins or buttons of one half, the wood and the tube under them, and what their holes leave."""
+    """Yield the pins or buttons of one half, the wood and the tube under them, and what their holes leave.
+
+    A clamp that was tried has no pins: nothing is asked of them.
+    """
     size, wall, d, n, walls = (v[LIFT] for v in (j.size, j.wall, j.pin, j.pins, j.walls))
-    kind_or = NOT_CHECKED if np.isnan(j.walls).any() else ""
+    clamped = ~np.isnan(j.slips[LIFT])
+    kind_or = NOT_CHECKED if (np.isnan(j.walls) & np.isnan(j.slips)).any() else ""
     apart, _ = pulls(beam, j)
     torque = beam.at(j.at[LIFT]).torque
     each, turn = apart / n, torque / n
@@ -198,17 +238,18 @@ def pin_uses(beam: Beam, j: Takedown, halves: list[Half]) -> Iterator[Use]:
             "over 3",
         ),
     ):
-        demand = demand + 0.0 * walls
+        demand = np.where(clamped, 0.0, demand + 0.0 * walls)
+        capacity = np.where(clamped, 1.0, capacity) + 0.0 * demand
         yield Use(
             check=f"takedown, {name}",
             kind=kind_or or kind,
             x=x,
-            use=plain_use(demand, capacity + 0.0 * demand),
+            use=plain_use(demand, capacity),
             demand=demand,
-            capacity=capacity + 0.0 * demand,
+            capacity=capacity,
             unit=unit,
             source=source,
-            unknown=NO_PIN if kind_or else f"{NO_TUBE}, or a strength of the wood",
+            unknown=NO_HOLD if kind_or else f"{NO_TUBE}, or a strength of the wood",
         )
     yield from _holes(beam, j, halves)
 

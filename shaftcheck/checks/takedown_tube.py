@@ -12,9 +12,9 @@ from shaftcheck.checks.compare import Use, norm, norm_use, plain_use
 from shaftcheck.checks.member import fibre_stress, shear_with_twist
 from shaftcheck.checks.takedown_build import Takedown
 from shaftcheck.checks.takedown_half import GRID, LIFT, NO_TUBE, Half, joined, peaks, pulls, repeated
-from shaftcheck.checks.takedown_spigot import tube_moment
+from shaftcheck.checks.takedown_spigot import SWELLS, swelling, tube_moment
 from shaftcheck.formula import Sym, formula
-from shaftcheck.model import Array, number
+from shaftcheck.model import Array, Bools, number
 
 __all__ = ["tube_uses"]
 
@@ -109,6 +109,57 @@ def wall_buckling(*, E: Array, q: Array, gamma: Array, nu: Array) -> Array:
     return gamma * E / (q * np.sqrt(3 * (1 - nu * nu)))
 
 
+@formula(
+    Sym("p_s", "Pa", "pressure of jammed wood"),
+    "crushing stress across the grain at 12 % that 95 of 100 pieces do not exceed, mean (1 + 1.645 V): wood can "
+    "press no harder than it crushes (judgement)",
+    p=Sym("P_12", "Pa", "mean compression across the grain at 12 % moisture", low=0.0),
+    v=Sym("V", "", "its coefficient of variation", low=0.0, high=0.55),
+)
+def jammed_pressure(*, p: Array, v: Array) -> Array:
+    """Greatest pressure of wood that swells in a tube too tight for it."""
+    return p * (1 + 1.645 * v)
+
+
+def _swollen(beam: Beam, j: Takedown, halves: list[Half], round_: Array, weight: Array) -> Use:
+    """Return the tension round the tube once the wood has swollen tight, with that of the loads at the mouth."""
+    size, pieces = j.size[LIFT], beam.shaft.pieces
+    presses, jammed = [], []
+    for half in halves:
+        bearing, scatter, green_at, moisture = (
+            half.inside.pick(np.stack(np.broadcast_arrays(*values), axis=-1)[..., None, :])
+            for values in (
+                [p.wood.dry.bearing for p in pieces],
+                [p.wood.scatter.bearing for p in pieces],
+                [p.wood.green_at for p in pieces],
+                [p.moisture for p in pieces],
+            )
+        )
+        grows = swelling(D=size, c=SWELLS[1], M_p=green_at, M=moisture)
+        jams: Bools = (j.wet[LIFT] == 1.0) & ~(grows <= j.clearance[LIFT])
+        pressed = np.where(jams, jammed_pressure(p=bearing, v=scatter), 0.0)
+        presses.append(pressed.max(axis=-1, keepdims=True))
+        jammed.append(jams.any(axis=-1, keepdims=True))
+    tight = jammed[0] | jammed[1]
+    still = hoop(p=np.maximum(*presses), D=size, t_w=j.wall[LIFT]) + weight.max(axis=-1, keepdims=True)
+    still = np.where(tight, still, 0.0)
+    demand = np.where(tight, round_.max(axis=-1, keepdims=True), 0.0)
+    limit = j.strength_across[LIFT] + 0.0 * demand
+    return Use(
+        check="takedown, swollen wood",
+        kind="breaks",
+        x=j.at[LIFT],
+        use=plain_use(demand, limit, still),
+        demand=demand + still,
+        capacity=limit,
+        unit="Pa",
+        source="where wood that stays wet swells by more than the clearance: thin ring under its crushing stress "
+        "across the grain, upper 5 % of pieces (judgement), with the pressure of the loads at the mouth; a metal's "
+        "yield over 1.5, a laminate's strength across over 3",
+        unknown=f"{NO_TUBE}; or the wood's compression across the grain",
+    )
+
+
 def tube_uses(beam: Beam, j: Takedown, halves: list[Half], presses: list[tuple[Array, Array]]) -> Iterator[Use]:
     """Yield the tube in bending, in long use and where its wall buckles, in shear, and round its mouth."""
     size, wall = j.size[LIFT], j.wall[LIFT]
@@ -194,6 +245,7 @@ def tube_uses(beam: Beam, j: Takedown, halves: list[Half], presses: list[tuple[A
         "metal's yield over 1.5, a laminate's strength across over 3",
         unknown=f"{NO_TUBE}; or the wood's compression across the grain",
     )
+    yield _swollen(beam, j, halves, a, p)
 
 
 def _lasting(a: Array, b: Array, p: Array, capacity: Array, again: Array) -> Array:

@@ -17,6 +17,7 @@ from pathlib import Path
 import pytest
 
 import shaftcheck
+from shaftcheck.checks import JOINTS
 from shaftcheck.commands import COMMANDS
 
 ROOT = Path(__file__).parent.parent
@@ -120,7 +121,8 @@ LEVEL = {name: i for i, row in enumerate(ORDER) for name in row}
 
 
 def imports(path: Path) -> Iterator[tuple[int, str]]:
-    """Yield every module that a file imports, at the top or inside a function, with its line."""
+    """Yield every module that a file imports, at the top, inside a function or by its name in a registry, with its
+    line."""
     for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
         if isinstance(node, ast.Import):
             yield from ((node.lineno, alias.name) for alias in node.names)
@@ -129,6 +131,8 @@ def imports(path: Path) -> Iterator[tuple[int, str]]:
             module = node.module or ""
             inner = [f"{module}.{alias.name}" for alias in node.names if f"{module}.{alias.name}" in MODULES]
             yield from ((node.lineno, name) for name in inner or [module])
+        elif isinstance(node, ast.Constant) and (late := re.fullmatch(r"(shaftcheck(?:\.\w+)+):\w+", str(node.value))):
+            yield node.lineno, late[1]
 
 
 def part(module: str) -> str:
@@ -247,6 +251,19 @@ def test_every_file_of_a_registry_is_in_it() -> None:
                 parts = re.match(r"(\w+?)_\w+", path.stem)
                 sibling = f"shaftcheck.{folder}.{parts[1]}" if parts else name
                 assert {name, sibling} & registry, f"{name} is not registered"
+
+
+def test_every_joint_is_under_its_own_name_and_imported_when_asked_for() -> None:
+    for name, kind in JOINTS.items():
+        assert kind.kind == name
+        assert kind.declares
+    assert "mortise" not in JOINTS
+    with pytest.raises(KeyError):
+        JOINTS["mortise"]
+    at_start = {f"shaftcheck.checks.{m}" for m in ("scarf", "takedown", "unchecked")}
+    code = "import json, sys\nimport shaftcheck.answer, shaftcheck.border.keys\nprint(json.dumps(list(sys.modules)))"
+    done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True, cwd=ROOT)
+    assert not at_start & set(json.loads(done.stdout))
 
 
 def test_every_command_has_its_file_and_every_file_its_command() -> None:

@@ -13,19 +13,23 @@ from shaftcheck.beam import Beam, Cut
 from shaftcheck.checks import bolt, cradle
 from shaftcheck.checks.column import pressed
 from shaftcheck.checks.compare import Use
-from shaftcheck.checks.joint import JointKind, Note
+from shaftcheck.checks.joint import Kinds, Note
 from shaftcheck.checks.lock import lock
 from shaftcheck.checks.member import bending, damage, shear
-from shaftcheck.checks.scarf import SCARF
-from shaftcheck.checks.takedown import TAKEDOWN
-from shaftcheck.checks.unchecked import known_only
 from shaftcheck.model import OnePiece, Shaft
 
 __all__ = ["ALWAYS", "CHECKS", "JOINTS", "Check", "declared", "notes"]
 
 Check = Callable[[Beam, Cut], Iterator[Use]]
 
-JOINTS: dict[str, JointKind] = {k.kind: k for k in (SCARF, TAKEDOWN, known_only("repair"))}
+JOINTS = Kinds(
+    {
+        "scarf": "shaftcheck.checks.scarf:SCARF",
+        "takedown": "shaftcheck.checks.takedown:TAKEDOWN",
+        "repair": "shaftcheck.checks.unchecked:REPAIR",
+    }
+)
+"""kinds of joint: where each stands"""
 
 
 def joints(beam: Beam, cut: Cut) -> Iterator[Use]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping
+from importlib import import_module
 from typing import Any
 
 from shaftcheck.beam import Beam
@@ -13,7 +14,7 @@ from shaftcheck.key import Key, Value
 from shaftcheck.model import Joint, Shaft, Station
 from shaftcheck.said import Said
 
-__all__ = ["JointKind", "Note", "Setting"]
+__all__ = ["JointKind", "Kinds", "Note", "Setting"]
 
 
 @frozen(eq=True)
@@ -72,3 +73,24 @@ class JointKind:
     """of a single shaft, batch shape ()"""
     variants: Callable[[Shaft, Any], Iterator[tuple[Said, Joint]]]
     """the same joint changed in one thing, least change first, with the change in words"""
+
+
+class Kinds(Mapping[str, JointKind]):
+    """Kinds of joint by name. A kind is imported when it is asked for: most shafts have no joint, or one."""
+
+    def __init__(self, places: Mapping[str, str]) -> None:
+        self._places = places
+
+    def __getitem__(self, kind: str) -> JointKind:
+        module, _, name = self._places[kind].partition(":")
+        found: JointKind = getattr(import_module(module), name)
+        return found
+
+    def __contains__(self, kind: object) -> bool:
+        return kind in self._places
+
+    def __iter__(self) -> Iterator[str]:
+        return iter(self._places)
+
+    def __len__(self) -> int:
+        return len(self._places)

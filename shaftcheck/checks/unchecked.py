@@ -13,7 +13,7 @@ from shaftcheck.key import Key
 from shaftcheck.model import Joint, Shaft, number
 from shaftcheck.said import Said, said, sized
 
-__all__ = ["known_only"]
+__all__ = ["REPAIR", "known_only"]
 
 KEYS = {
     "from": Key(kind="length", help="from handle end to its inner end", example="1.02 m", high=8.0),
@@ -56,3 +56,6 @@ def known_only(kind: str) -> JointKind:
         yield from ()
 
     return JointKind(kind=kind, keys=KEYS, build=build, declares=(kind,), check=check, told=told, variants=variants)
+
+
+REPAIR = known_only("repair")

@@ -91,6 +91,8 @@ class Wood:
     """oven-dry mass over volume at 12 %, relative to water [-]"""
     shear_ratio: Array
     """shear modulus over modulus of elasticity, along the grain [-]"""
+    measured_stiffness: Array = field(default_factory=lambda: number(np.nan))
+    """of the piece in hand at 12 % [Pa], for how far it moves; nan where not measured. No limit rises by it"""
 
 
 @frozen

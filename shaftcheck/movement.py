@@ -40,11 +40,12 @@ def stiffness_at(shaft: Shaft, x: Array, *, in_use: bool) -> tuple[Array, Array]
     e_all, g_all = None, None
     for piece in shaft.pieces:
         wood = map_arrays(lambda a: a[..., None, None], piece.wood)
-        e = wood.dry.stiffness
+        table = wood.dry.stiffness
+        e = np.where(np.isnan(wood.measured_stiffness), table, wood.measured_stiffness)
         if in_use:
             moisture = np.minimum(np.maximum(piece.moisture[..., None, None], DRY_AT), wood.green_at)
             ratio = moisture_ratio(
-                dry=e, green=wood.green.stiffness, moisture=moisture, green_at=wood.green_at, dry_at=DRY_AT
+                dry=table, green=wood.green.stiffness, moisture=moisture, green_at=wood.green_at, dry_at=DRY_AT
             )
             e = e * np.minimum(ratio, 1.0) * hankinson_stiffness(s=piece.slope[..., None, None], ratio=ACROSS)
         e, g = e + 0.0 * x, e * wood.shear_ratio + 0.0 * x

@@ -20,10 +20,13 @@ __all__ = [
     "USUAL_SHEAR_RATIO",
     "WATER",
     "Relation",
+    "at_table_moisture",
     "gravity_at_moisture",
     "gravity_from_density",
     "gravity_on_green_volume",
     "lowered_estimate",
+    "plank_density",
+    "plank_stiffness",
     "shear_ratio_in_bending",
     "strength_from_gravity",
 ]
@@ -118,6 +121,51 @@ def strength_from_gravity(*, coefficient: Array, gravity: Array, exponent: Array
 def lowered_estimate(*, mean: Array, scatter: Array) -> Array:
     """Value that 95 of 100 woods are expected to exceed."""
     return mean * (1 - 1.645 * scatter)
+
+
+@formula(
+    Sym("rho", "kg/m^3", "density of a plank as it lies there"),
+    "mass over volume, by definition",
+    mass=Sym("m", "kg", "mass", low=0.0),
+    length=Sym("l", "m", "length", low=0.0),
+    width=Sym("b", "m", "width", low=0.0),
+    thickness=Sym("t", "m", "thickness", low=0.0),
+)
+def plank_density(*, mass: Array, length: Array, width: Array, thickness: Array) -> Array:
+    """Density of a plank from its weight and its sizes."""
+    return mass / (length * width * thickness)
+
+
+@formula(
+    Sym("E_L", "Pa", "modulus of elasticity along the grain, free of shear"),
+    f"{_HANDBOOK}, Eq. 9-2 for a load at mid-span (k_b = 1/48, k_s = 1/4; a rectangle's A' = 5 A/6), solved for E_L",
+    force=Sym("W", "N", "weight hung at mid-span", low=0.0),
+    span=Sym("L", "m", "from support to support", low=0.0),
+    width=Sym("b", "m", "width, lying", low=0.0),
+    thickness=Sym("t", "m", "thickness, upright", low=0.0),
+    sag=Sym("delta", "m", "sag that the weight adds", low=0.0),
+    ratio=Sym("g", "", "shear modulus over the modulus of elasticity along the grain", low=0.0, high=0.5),
+)
+def plank_stiffness(*, force: Array, span: Array, width: Array, thickness: Array, sag: Array, ratio: Array) -> Array:
+    """Stiffness of a plank from its sag, lying flat on two supports."""
+    return force * span / (sag * width * thickness) * (span * span / (4 * thickness * thickness) + 3 / (10 * ratio))
+
+
+@formula(
+    Sym("P_12", "Pa", "value at 12 % moisture"),
+    f"{_HANDBOOK}, Eq. 5-3, solved for P_12 of the piece by the ratio of its wood",
+    value=Sym("P", "Pa", "value measured at the moisture M", low=0.0),
+    dry=Sym("P_d", "Pa", "the wood's mean at 12 % moisture", low=0.0),
+    green=Sym("P_g", "Pa", "the wood's mean when green", low=0.0),
+    moisture=Sym("M", "", "moisture when measured, at most M_p", low=0.05, high=0.35),
+    green_at=Sym("M_p", "", "moisture at which drying begins to tell", low=0.15, high=0.35),
+    dry_at=Sym("M_12", "", "moisture of the table, 12 %"),
+)
+def at_table_moisture(
+    *, value: Array, dry: Array, green: Array, moisture: Array, green_at: Array, dry_at: Array
+) -> Array:
+    """Value at 12 % of a piece that was measured wetter or drier."""
+    return value * (dry / green) ** ((moisture - dry_at) / (green_at - dry_at))
 
 
 @frozen(eq=True)

@@ -25,7 +25,7 @@ from shaftcheck.errors import Fault, InputError, NotFoundError, one_line
 from shaftcheck.frozen import frozen
 from shaftcheck.key import DIMENSION_OF, Key, Value
 
-__all__ = ["Entry", "Reading", "Value", "changed", "entries", "parse", "read"]
+__all__ = ["Entry", "Reading", "Value", "changed", "entries", "own_woods", "parse", "read"]
 
 GRID = 9
 """values tried of an unknown size, ends in"""
@@ -131,7 +131,7 @@ def read(doc: Mapping[str, Any], name: str) -> Reading:
     """
     faults: list[Fault] = []
     entries: dict[str, Entry] = {}
-    top = (*TEXTS, *TABLES, *LISTS, "own_wood", "change")
+    top = (*TEXTS, *TABLES, *LISTS, "own_wood", "change", "plank")
     faults += [Fault(str(k), "not a key of a shaft file", _near(str(k), top)) for k in doc if k not in top]
     system = doc.get("answer_in", "metric")
     if system not in ("metric", "inches"):
@@ -141,7 +141,7 @@ def read(doc: Mapping[str, Any], name: str) -> Reading:
         for text in ("title", "note")
         if not isinstance(doc.get(text, ""), str)
     ]
-    own, own_faults = _own_woods(doc.get("own_wood", {}))
+    own, own_faults = own_woods(doc.get("own_wood", {}))
     faults += own_faults
     rig = doc.get("rig", {})
     kind = rig.get("kind") if isinstance(rig, Mapping) else None
@@ -204,7 +204,8 @@ def _cap_area(entries: dict[str, Entry]) -> None:
         entries["oar.blade_area"] = replace(area, options=options)
 
 
-def _own_woods(given: Any) -> tuple[dict[str, WoodCard], list[Fault]]:
+def own_woods(given: Any) -> tuple[dict[str, WoodCard], list[Fault]]:
+    """Return the woods of `[own_wood]` by name, and the faults of those that can't be read."""
     out: dict[str, WoodCard] = {}
     faults: list[Fault] = []
     if not isinstance(given, Mapping):
@@ -243,8 +244,14 @@ def _table(
     return faults
 
 
-def entries(where: str, given: Mapping[str, Any], keys: Mapping[str, Key]) -> dict[str, Entry]:
+def entries(
+    where: str, given: Mapping[str, Any], keys: Mapping[str, Key], own: Mapping[str, WoodCard] | None = None
+) -> dict[str, Entry]:
     """Return each input of one table that is no part of a shaft file, by `where.key`.
+
+    Parameters
+    ----------
+    own : woods of the user's own, by name
 
     Raises
     ------
@@ -252,7 +259,7 @@ def entries(where: str, given: Mapping[str, Any], keys: Mapping[str, Key]) -> di
         with every fault of the table at once.
     """
     out: dict[str, Entry] = {}
-    faults = _table(where, given, keys, {}, out)
+    faults = _table(where, given, keys, own or {}, out)
     faults += [Fault(e.path, "can't be unknown here", f"write {e.key.example}") for e in out.values() if e.options]
     if faults:
         raise InputError(where, faults)
@@ -275,7 +282,12 @@ def _entry(path: str, key: Key, given: Any, own: Mapping[str, WoodCard]) -> Entr
         raise sizes.SizeError(f"'{given}' has no unit", f'write it as a text with its unit, as "{key.example}"')
     if key.kind == "wood":
         return _wood_entry(path, key, given, own)
-    told = sizes.known(given)
+    try:
+        told = sizes.known(given)
+    except sizes.SizeError:
+        if key.kind != "text":
+            raise
+        return Entry(path=path, key=key, text=given, how="told", value=given)  # the brackets are the name's own
     if told.kind != "unknown":
         return Entry(path=path, key=key, text=told.text, how=told.kind, value=_value(key, told.text, own))
     if key.only_told:

@@ -247,6 +247,7 @@ def _single(card: WoodCard, filled: Mapping[tuple[Property, str], float]) -> Woo
         green_at=number(_value(card, "intersection moisture", "-")),
         gravity=number(_gravity(card, "12 %", max)),
         shear_ratio=number(relations.USUAL_SHEAR_RATIO if isnan(ratio) else ratio),
+        measured_stiffness=number(_value(card, "measured stiffness", "12 %")),
     )
 
 

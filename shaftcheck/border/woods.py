@@ -18,6 +18,7 @@ from shaftcheck.border.wood_rows import (
     MEAN,
     PRINTED,
     RULES,
+    SCATTER,
     TubeCard,
     TubeRow,
     WoodRow,
@@ -209,6 +210,8 @@ _OWN: dict[str, tuple[str, str]] = {
     "shear_ratio": ("shear ratio", "12 %"),
     "shrinkage_radial": ("radial shrinkage", "green to oven-dry"),
     "shrinkage_tangential": ("tangential shrinkage", "green to oven-dry"),
+    "stiffness_measured": ("measured stiffness", "12 %"),
+    **{f"{p}_scatter": (PRINTED[p], "green") for p in PROPERTIES},
 }
 _TEXTS = ("name", "kind", "source", "botanical", "origin", "bonding", "note")
 _EXAMPLES = {"Pa": '"71 MPa"', "": '"0.41", a moisture or shrinkage as "25 %"', "kg/m^3": '"450 kg/m^3"'}
@@ -217,7 +220,8 @@ _EXAMPLES = {"Pa": '"71 MPa"', "": '"0.41", a moisture or shrinkage as "25 %"', 
 def _own_value(key: str, given: object, source: str, name: str) -> WoodRow | Fault:
     """Return one value of a user's wood as a row, or what is wrong with it."""
     prop, condition = _OWN[key]
-    rule = RULES[prop]
+    statistic = COV if key.endswith("_scatter") else MEAN
+    rule = SCATTER if statistic == COV else RULES[prop]
     write = f"write a number with its unit in quotes, such as {_EXAMPLES[rule.unit]}"
     if isinstance(given, (int, float)) and not isinstance(given, bool) and not rule.unit:
         given = str(given)
@@ -231,7 +235,7 @@ def _own_value(key: str, given: object, source: str, name: str) -> WoodRow | Fau
     wrong = bounds if isinstance(bounds, Fault) else wrong_number(value, bounds, prop, unit)
     if wrong:
         return Fault(key, wrong.wrong, write if isinstance(bounds, Fault) else wrong.write)
-    return wood_row([name, prop, condition, value, unit, MEAN, source, f"key {key}", "given", ""], {})
+    return wood_row([name, prop, condition, value, unit, statistic, source, f"key {key}", "given", ""], {})
 
 
 def user_wood(table: Mapping[str, object], name: str | None = None) -> WoodCard:
@@ -240,7 +244,8 @@ def user_wood(table: Mapping[str, object], name: str | None = None) -> WoodCard:
     Keys: `kind` (softwood, hardwood) and `source` are required; `botanical`, `origin`, `bonding`, `note`; and values in
     quotes with their units: `bending_12`, `bending_green` and so on for shear, compression, bearing, tension_across and
     stiffness; `gravity_12`, `gravity_green` or `density_12`; `green_at`, `shear_ratio`, `shrinkage_radial`,
-    `shrinkage_tangential`. What is left out stays unknown.
+    `shrinkage_tangential`; `bending_scatter` and so on, taken where larger than clear wood's in general;
+    `stiffness_measured` of the piece in hand, for movement alone. What is left out stays unknown.
 
     Raises
     ------

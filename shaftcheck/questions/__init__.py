@@ -13,6 +13,7 @@ __all__ = ["QUESTIONS", "question_of"]
 QUESTIONS: dict[str, tuple[str, str]] = {
     "what-breaks": ("what_breaks", "what breaks first, and at what pull"),
     "how-sure": ("how_sure", "the chance that it falls short, and what drives it"),
+    "which-woods": ("which_woods", "which two woods: the shelf first, then the tables"),
 }
 """command: its module here, whose `QUESTION` it is, and what it says in the list of commands"""
 

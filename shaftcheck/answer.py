@@ -27,7 +27,7 @@ from shaftcheck.frozen import frozen
 from shaftcheck.hinging import Mounted, mounted
 from shaftcheck.key import DIMENSION_OF
 from shaftcheck.loads import loaded
-from shaftcheck.model import Hinged, Shaft, number, stack
+from shaftcheck.model import Flaw, Hinged, Joint, Shaft, number, stack
 from shaftcheck.movement import give
 from shaftcheck.said import Said
 from shaftcheck.strength import Setting, Step, duration, fatigue, ladder, piece_setting
@@ -310,7 +310,8 @@ def _evaluate(built: Sequence[Built], tick: Tick | None) -> tuple[np.ndarray[Any
     groups: dict[tuple[str, ...], list[int]] = {}
     for i, b in enumerate(built):
         levering = "lever" if float(b.shaft.rower.lever) != 0.0 else ""
-        texts = (str(getattr(j, f.name)) for j in b.shaft.joints for f in fields(j) if f.type in ("str", "bool"))
+        parts: tuple[Joint | Flaw, ...] = (*b.shaft.joints, *b.shaft.flaws)
+        texts = (str(getattr(j, f.name)) for j in parts for f in fields(j) if f.type in ("str", "bool"))
         groups.setdefault((type(b.shaft.rig).__name__, levering, *texts), []).append(i)  # a batch has one of each text
     state, worst = np.zeros(len(built)), np.zeros(len(built))
     done = 0
@@ -386,10 +387,12 @@ def _oar(label: str, reading: Reading, built: Built, verdict: str | None, unknow
     cases = _cases(beam, found)
     life = max((float(r.use) for r in rows if r.kind == "wears out"), default=0.0)
     asked = {c.key: float(c.pull) for c in beam.cases if c.key in ("once", "start", "hard", "steady")}
+    # a rule of place, or a crease: no pull is small enough
+    barred = max((x.use for x in lines if math.isinf(x.use) and not x.case), default=0.0)
     pulls = {}
     for key, value in asked.items():
         line = next(c for c in cases if c.case == key)
-        use = line.use if key == "once" else max(line.use, life)
+        use = max(barred, line.use if key == "once" else max(line.use, life))
         pulls[key] = math.nan if not line.known else value / use if use > 0.0 else math.inf
     state = _state(lines) if verdict is None else verdict
     advice = _advice(built, lines, system) if state != "HOLDS" else ()
@@ -629,12 +632,14 @@ def _sentences(
     laxer = f" with your own laxer divisor of {built.own:g}" if built.own < 1.0 else ""
     open_parts = [line.check for line in lines if not line.known]
     good = f"Work to {pull(pulls['once'])} once and {pull(pulls['steady'])} every stroke"
+    if pulls["once"] == 0.0:
+        good = "Good for no pull as it is"
     if state == "HOLDS":
         first = f"It holds{laxer}: its weakest place is {where}, {used}."
         return first, f"{good}; nothing needs changing."
     if state == "FALLS SHORT":
-        asks = "more than" if beyond else f"{worst.use:.2f} times"
-        first = f"It falls short{laxer}: {where}, it {fails}{under}, which asks {asks} what it may carry."
+        asks = "" if beyond else f", which asks {worst.use:.2f} times what it may carry"
+        first = f"It falls short{laxer}: {where}, it {fails}{under}{asks}."
         change = f"what would change it: {'; or '.join(advice)}." if advice else "nothing was found that changes it."
         return first, f"{good}; {change}"
     if open_parts:

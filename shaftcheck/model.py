@@ -27,6 +27,7 @@ __all__ = [
     "Blade",
     "Bools",
     "Duty",
+    "Flaw",
     "Hinged",
     "Joint",
     "OnePiece",
@@ -138,6 +139,23 @@ class Joint:
 
 
 @frozen
+class Flaw:
+    """Something wrong with the piece in hand, or sitting on it."""
+
+    kind: str
+    face: str
+    """forward, aft, upper, lower or all round; empty where not told"""
+    start: Array
+    """[m]"""
+    end: Array
+    """[m]"""
+    width: Array
+    """across the grain, all holes of one row together; of a knot, its size [m]; nan where not told"""
+    depth: Array
+    """into the wood [m]; nan where not told"""
+
+
+@frozen
 class Blade:
     """The blade, as far as it loads the shaft."""
 
@@ -229,6 +247,12 @@ class Hinged:
     """where the inner half's bolt stands [m]"""
     outer_bolt: Array = field(default_factory=lambda: number(np.nan))
     """where the outer half's stands [m]"""
+    inner_plug: Array = field(default_factory=lambda: number(np.nan))
+    """where a solid plug in the inner half ends inside it [m]; nan where there is none"""
+    outer_plug: Array = field(default_factory=lambda: number(np.nan))
+    """where a solid plug in the outer half ends inside it [m]"""
+    plug_raiser: Array = field(default_factory=lambda: number(np.nan))
+    """what the plugs' ends raise the bending stress by [-]"""
 
 
 Rig = OnePiece | Hinged
@@ -278,6 +302,9 @@ class Shaft:
     rig: Rig
     rower: Rower
     duty: Duty
+    flaws: tuple[Flaw, ...] = ()
+    timber: Array = field(default_factory=lambda: number(1.0))
+    """1 where it is of timber, 0 where it is a tube of laminate or metal [-]"""
 
 
 T = TypeVar("T")

@@ -20,6 +20,7 @@ FAILS: dict[str, str] = {
     "bending with thrust": "breaks, pressed and bent at once",
     "bearing at the lock": "is dented by the lock",
     "hollow under the lock": "splits under the lock, being hollow there",
+    "crease": "is creased: that is a break begun, and it must not be used",
 }
 
 KINDS: dict[str, str] = {"dents": "is dented"}

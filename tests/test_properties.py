@@ -235,7 +235,8 @@ LENGTHS = {
     "OnePiece": ("hand", "lock", "contact", "seat"),
     "Hinged": (
         "hand", "saw", "restart", "inner_pin", "inner_from", "inner_to", "outer_pin", "outer_from", "outer_to",
-        "spacing", "liner", "link_arm", "bolt", "inner_bolt", "outer_bolt",
+        "spacing", "liner", "link_arm", "bolt", "inner_bolt", "outer_bolt", "inner_plug",
+        "outer_plug",
     ),
 }  # fmt: skip
 SQUARES = {
@@ -558,7 +559,7 @@ def test_a_push_without_bending():
 
 def test_every_field_of_the_model_is_known_to_the_scaling():
     """A new length or force of the rig would slip through the test of scale above: it must be told there."""
-    plain = {"ratio", "wet", "wraps", "liner_stiffness", "link_on_shaft", "bolted_through", "bolt_fore"}
+    plain = {"ratio", "wet", "wraps", "liner_stiffness", "link_on_shaft", "bolted_through", "bolt_fore", "plug_raiser"}
     for kind in (Hinged, OnePiece):
         told = {*LENGTHS[kind.__name__], *SQUARES.get(kind.__name__, ())}
         assert {f.name for f in fields(kind)} <= told | plain

@@ -7,8 +7,9 @@ from collections.abc import Mapping
 
 from shaftcheck.beam import density
 from shaftcheck.border import sizes
+from shaftcheck.border.flaws import flaws_of
 from shaftcheck.border.keys import TABLES
-from shaftcheck.border.rigs import rig_of
+from shaftcheck.border.rigs import plugged, rig_of
 from shaftcheck.border.shaftfile import Entry, Reading
 from shaftcheck.border.values import OneEach
 from shaftcheck.border.wood_cards import model_wood, with_estimates
@@ -63,6 +64,13 @@ def assemble(reading: Reading, values: Mapping[str, Value]) -> Built:
     joints = () if faults else _joints(reading, v, stations, length, neck, faults)
     bolts = reading.entries.get("rig.bolts")
     rig = rig_of(v, neck, None if bolts is None else bolts.value, faults)
+    if isinstance(rig, Hinged) and v.word("oar.inside") == "solid" and reading.entries["oar.inside"].how != "unknown":
+        keys = ("inner_plug", "outer_plug", "plug_ends")
+        wrong, write = "a plug in a shaft that is told to be solid", "leave it out"
+        faults += [Fault(f"rig.{k}", wrong, write) for k in keys if f"rig.{k}" in v.values]
+    if "rig.plug_ends" not in v.values and ("rig.inner_plug" in v.values or "rig.outer_plug" in v.values):
+        faults.append(Fault("rig.plug_ends", "needed where there is a plug", "write tapered or square, or unknown"))
+    flaws = flaws_of(v, reading.counts["flaw"], length, faults)
     pieces = _pieces(reading, v, length, joints, rig, faults, assumed)
     rectangle = v["oar.blade_length"] * v["oar.blade_width"]
     area = v.get("oar.blade_area")
@@ -72,6 +80,7 @@ def assemble(reading: Reading, values: Mapping[str, Value]) -> Built:
         faults.append(Fault("oar.blade_area", "more than the blade's length times its width", "measure one face again"))
     if faults:
         raise InputError(reading.name, faults)
+    stations = plugged(stations, rig)
     outer = pieces[-1]
     mass = v.get("oar.blade_weight")
     off = v.get("oar.water_off_axis")
@@ -121,6 +130,8 @@ def assemble(reading: Reading, values: Mapping[str, Value]) -> Built:
             handle_free=number(float(v.word("duty.handle_free") == "yes")),
             strokes=number(v["duty.strokes"]),
         ),
+        flaws=flaws,
+        timber=number(float(not str(v.word("oar.material")).endswith("tube"))),
     )
     return Built(shaft=shaft, own=v.get("factors.own_divisor") or 1.0, assumptions=tuple(dict.fromkeys(assumed)))
 

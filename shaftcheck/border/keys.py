@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from shaftcheck.checks import JOINTS
+from shaftcheck.checks import FLAWS, JOINTS
 from shaftcheck.key import Key
 
 __all__ = ["JOINT_KIND", "LISTS", "RIGS", "TABLES", "TEXTS"]
@@ -15,6 +15,15 @@ OAR: dict[str, Key] = {
         example="solid",
         choices=("solid", "hollow"),
         ways=("solid", "hollow"),
+    ),
+    "material": Key(
+        kind="choice",
+        help="timber, in one stick or glued up, or a tube",
+        example="one stick",
+        assume="one stick",
+        why="the shaft is of timber in one stick, or glued up along it with a structural glue",
+        choices=("one stick", "glued up", "laminate tube", "metal tube"),
+        ways=("one stick", "glued up", "laminate tube", "metal tube"),
     ),
     "blade_length": Key(
         kind="length", help="from the neck, where the blade begins, to its tip", example="560 mm", low=0.1, high=1.5
@@ -124,6 +133,30 @@ HINGED: dict[str, Key] = {
     ),
     "outer_cradle": Key(
         kind="length", help="length of the outer half that its cradle clamps", example="140 mm", low=0.02, high=1.0
+    ),
+    "inner_plug": Key(
+        kind="length",
+        help="length of a solid plug glued into the end of a hollow inner half",
+        example="190 mm",
+        optional=True,
+        low=0.01,
+        high=2.0,
+    ),
+    "outer_plug": Key(
+        kind="length",
+        help="length of a solid plug glued into the end of a hollow outer half",
+        example="190 mm",
+        optional=True,
+        low=0.01,
+        high=2.0,
+    ),
+    "plug_ends": Key(
+        kind="choice",
+        help="how the plugs end inside the shaft: tapered off, or square",
+        example="tapered",
+        optional=True,
+        choices=("tapered", "square"),
+        ways=("tapered", "square"),
     ),
     "cradle_seat": Key(
         kind="choice",
@@ -420,6 +453,41 @@ WOOD: dict[str, Key] = {
     ),
 }
 
+FLAW: dict[str, Key] = {
+    "kind": Key(
+        kind="choice",
+        help="a crease lies across the grain; tack holes are those of an old leather; leather, ferrule: still on it",
+        example="tack holes",
+        choices=FLAWS,
+    ),
+    "from": Key(kind="length", help="from handle end to its inner end", example="640 mm", high=8.0),
+    "to": Key(kind="length", help="from handle end to its outer end", example="660 mm", high=8.0),
+    "face": Key(
+        kind="choice",
+        help="which face it lies on, the blade upright",
+        example="aft",
+        optional=True,
+        choices=("forward", "aft", "upper", "lower", "all round"),
+        ways=("forward", "aft", "upper", "lower"),
+    ),
+    "width": Key(
+        kind="length",
+        help="across the grain, all holes of one row together; of a knot, its size",
+        example="6 mm",
+        optional=True,
+        high=0.1,
+        span=("1 mm", "20 mm"),
+    ),
+    "depth": Key(
+        kind="length",
+        help="how deep a dent or tack holes go",
+        example="8 mm",
+        optional=True,
+        high=0.05,
+        span=("1 mm", "15 mm"),
+    ),
+}
+
 JOINT_KIND = Key(kind="choice", help="what it is", example="scarf", choices=tuple(JOINTS))
 """the first key of a joint; the others are those of its kind"""
 
@@ -432,7 +500,7 @@ TABLES: dict[str, dict[str, Key]] = {
     "measured": MEASURED,
     "factors": FACTORS,
 }
-LISTS: dict[str, dict[str, Key]] = {"section": SECTION, "wood": WOOD, "joint": {"kind": JOINT_KIND}}
+LISTS: dict[str, dict[str, Key]] = {"section": SECTION, "wood": WOOD, "joint": {"kind": JOINT_KIND}, "flaw": FLAW}
 RIGS: dict[str, dict[str, Key]] = {"lock": {**RIG, **LOCK}, "hinged": {**RIG, **HINGED}}
 TEXTS = ("title", "note", "answer_in")
 """plain top-level keys; answer_in is metric or inches"""

@@ -3,13 +3,18 @@
 from __future__ import annotations
 
 import math
+from dataclasses import replace
+
+import numpy as np
 
 from shaftcheck.border.keys import TABLES
 from shaftcheck.border.values import OneEach
+from shaftcheck.checks.plug import PLUG_ENDS
 from shaftcheck.errors import Fault
-from shaftcheck.model import Hinged, OnePiece, Rig, number
+from shaftcheck.model import Array, Hinged, OnePiece, Rig, Station, number
+from shaftcheck.sections import at
 
-__all__ = ["rig_of"]
+__all__ = ["plugged", "rig_of"]
 
 _LINERS = {"none": 1e9, "rubber": 8e6, "leather": 40e6}
 """modulus of a thin bonded liner [Pa] (from memory, with doubt); of none it does not matter"""
@@ -96,6 +101,9 @@ def rig_of(v: OneEach, neck: float, told_bolts: object, faults: list[Fault]) -> 
         bolt_fore=number(bolt_fore),
         inner_bolt=number(inner_bolt),
         outer_bolt=number(outer_bolt),
+        inner_plug=number(ends - (v.get("rig.inner_plug") or math.nan)),
+        outer_plug=number(restart + (v.get("rig.outer_plug") or math.nan)),
+        plug_raiser=number(PLUG_ENDS.get(str(v.word("rig.plug_ends")), math.nan)),
         link_on_shaft=number(float(v.word("rig.link_on") == "shaft")),
     )
 
@@ -131,3 +139,29 @@ def _bolts(
         math.nan if inner is None else ends - inner,
         math.nan if outer is None else restart + outer,
     )
+
+
+def plugged(stations: tuple[Station, ...], rig: Rig) -> tuple[Station, ...]:
+    """Return the sections with each half solid over its plug, from the cut to the plug's end."""
+    if not isinstance(rig, Hinged):
+        return stations
+    for a, b in ((rig.inner_plug, rig.saw), (rig.restart, rig.outer_plug)):
+        if not bool(np.isnan(a + b)):
+            stations = _solid(stations, a, b)
+    return stations
+
+
+def _solid(stations: tuple[Station, ...], start: Array, end: Array) -> tuple[Station, ...]:
+    solid = number(math.inf)
+    within = tuple(replace(s, wall=solid) if start < s.x < end else s for s in stations)
+
+    def cut(x: Array) -> Station:
+        depth, width, exponent, wall = (v[0, 0] for v in at(x[None, None], stations))
+        return Station(x=x, depth=depth, width=width, exponent=exponent, wall=wall)
+
+    first, last = cut(start), cut(end)
+    ends = (first, replace(first, wall=solid), replace(last, wall=solid), last)
+    before = tuple(s for s in within if s.x <= start)
+    after = tuple(s for s in within if s.x >= end)
+    inside = tuple(s for s in within if start < s.x < end)
+    return (*before, *ends[:2], *inside, *ends[2:], *after)

@@ -10,7 +10,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 
 from shaftcheck.beam import Beam, Cut
-from shaftcheck.checks import bolt, cradle
+from shaftcheck.checks import bolt, cradle, flaw, plug
 from shaftcheck.checks.column import pressed
 from shaftcheck.checks.compare import Use
 from shaftcheck.checks.joint import Kinds, Note
@@ -22,6 +22,8 @@ __all__ = ["ALWAYS", "CHECKS", "JOINTS", "Check", "declared", "notes"]
 
 Check = Callable[[Beam, Cut], Iterator[Use]]
 
+FLAWS = flaw.KINDS
+"""kinds of flaw that a shaft file may tell"""
 JOINTS = Kinds(
     {
         "scarf": "shaftcheck.checks.scarf:SCARF",
@@ -44,7 +46,19 @@ def notes(beam: Beam) -> Iterator[Note]:
         yield from JOINTS[j.kind].told(beam, j)
 
 
-CHECKS: tuple[Check, ...] = (bending, shear, damage, pressed, lock, cradle.cradles, bolt.bolts, joints)
+CHECKS: tuple[Check, ...] = (
+    bending,
+    shear,
+    damage,
+    pressed,
+    lock,
+    cradle.cradles,
+    bolt.bolts,
+    plug.plugs,
+    flaw.material,
+    flaw.flaws,
+    joints,
+)
 
 ALWAYS: tuple[str, ...] = (
     "bending",
@@ -59,5 +73,9 @@ ALWAYS: tuple[str, ...] = (
 
 def declared(shaft: Shaft) -> tuple[str, ...]:
     """Return the comparisons that the result of a shaft must hold, by name."""
-    rig = ("bearing at the lock",) if isinstance(shaft.rig, OnePiece) else (*cradle.DECLARES, *bolt.declared(shaft))
-    return (*ALWAYS, *rig, *(name for j in shaft.joints for name in JOINTS[j.kind].declares))
+    rig = (
+        ("bearing at the lock",)
+        if isinstance(shaft.rig, OnePiece)
+        else (*cradle.DECLARES, *bolt.declared(shaft), *plug.declared(shaft))
+    )
+    return (*ALWAYS, *rig, *flaw.declared(shaft), *(name for j in shaft.joints for name in JOINTS[j.kind].declares))

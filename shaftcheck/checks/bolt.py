@@ -14,7 +14,6 @@ import numpy as np
 from shaftcheck.beam import Beam, Cut
 from shaftcheck.checks.compare import Use, plain_use
 from shaftcheck.checks.net import net_names, net_uses
-from shaftcheck.checks.takedown_pin import pin_bends
 from shaftcheck.formula import Sym, formula
 from shaftcheck.model import Array, Bools, Hinged, Shaft, number
 from shaftcheck.strength import MEMBER_SHEAR
@@ -255,6 +254,8 @@ def _pressed_wood(
     d: Array,
 ) -> Iterator[Use]:
     """Yield the wood under the bolt, and the bolt that bends over in it."""
+    from shaftcheck.checks.takedown_pin import pin_bends
+
     lift = (..., None, None)
     through = np.where(rig.bolt_fore[lift] == 1.0, here.section.depth, here.section.width)
     gravity = here.pick(np.stack(np.broadcast_arrays(*(p.wood.gravity for p in beam.shaft.pieces)), -1)[..., None, :])

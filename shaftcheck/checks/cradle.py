@@ -9,7 +9,7 @@ import numpy as np
 from shaftcheck.beam import Beam, Cut
 from shaftcheck.checks.clamped import foundation_edge, inner_shear, rigid_edge, rigid_inner, seat_beta
 from shaftcheck.checks.compare import NOT_CHECKED, Use, plain_use
-from shaftcheck.checks.lock import CURVED
+from shaftcheck.checks.lock import CURVED, ring_stress
 from shaftcheck.formula import Sym, formula
 from shaftcheck.model import Array, Hinged, number
 from shaftcheck.strength import MEMBER_SHEAR
@@ -69,7 +69,7 @@ def names(which: str) -> tuple[str, ...]:
         f"{which} cradle, inner shear",
         f"{which} cradle, splitting",
         f"{which} cradle, standing clamp",
-        f"{which} cradle, solid",
+        f"{which} cradle, ring bending",
         f"{which} cradle, what the link is fixed to",
     )
 
@@ -178,19 +178,28 @@ def _cradle(beam: Beam, rig: Hinged, which: str, start: Array, end: Array, mouth
         source="clamp force over the seat, times 4/pi; compression across the grain times 0.9/1.6 for a standing load",
         unknown=missing,
     )
-    within_points = start[lift] + length * np.linspace(1e-6, 1.0 - 1e-6, 9)
-    hollow = np.isfinite(beam.at(within_points).section.wall).any(axis=-1, keepdims=True)
-    known = np.where(hollow, np.nan, 0.0)
+    # the mouth's edge presses what lies a depth beyond it, too
+    far, near = (mouth[lift] - depth, end[lift]) if which == "inner" else (mouth[lift] + depth, start[lift])
+    walls = beam.at(far + (near - far) * np.linspace(1e-6, 1.0 - 1e-6, 17)).section.wall
+    wall = walls.min(axis=-1, keepdims=True)
+    hollow = np.isfinite(wall)
+    t = np.where(hollow, wall, depth / 2.0)
+    r = (depth - t) / 2.0
+    held = s.limit("tension across")
+    ring, ring_still = (
+        np.where(hollow, ring_stress(R=w, l=number(1.0), r=r, t=t), 0.0 * w) for w in (line, line_still)
+    )
     yield Use(
-        check=f"{which} cradle, solid",
-        kind=NOT_CHECKED if hollow.any() else "splits",
-        x=middle,
-        use=known,
-        demand=known,
-        capacity=known + 1.0,
-        unit="",
-        source="a hollow shaft needs a solid plug before it may be clamped (common practice, no source)",
-        unknown="a solid plug as long as the cradle and a depth beyond, its end tapered; hollow may not be clamped",
+        check=f"{which} cradle, ring bending",
+        kind="splits",
+        x=x,
+        use=np.where(hollow, plain_use(ring, held, ring_still), 0.0 * ring),
+        demand=ring + ring_still,
+        capacity=held + 0.0 * ring,
+        unit="Pa",
+        source="a hollow half squeezed like a ring under two opposite line loads, Roark (from memory), unless it is "
+        "solid for the cradle's length and a depth beyond",
+        unknown="tension across the grain; or a solid plug as long as the cradle and a depth beyond",
     )
     known = np.where(rig.link_on_shaft[lift] == 1.0, np.nan, 0.0)
     yield Use(

@@ -45,6 +45,7 @@ def starter(rig: str) -> str:
         "section": "at least the handle end and the neck; size by fore_and_aft and up_and_down, or across, or girth",
         "wood": "from the handle end on; give 'to' for each but the last",
         "joint": "one for every joint that is there; take the # away from all of it",
+        "flaw": "one for every crease, dent, row of tack holes, knot, and for what sits on the shaft; look for them",
     }
     for table, keys in LISTS.items():
         out += ["", f"# {notes[table]}"]
@@ -52,6 +53,10 @@ def starter(rig: str) -> str:
             for kind, joint in JOINTS.items():
                 rows = ["[[joint]]", f'kind = "{kind}"', *(_row(name, key) for name, key in joint.keys.items())]
                 out += ["# " + r.removeprefix("# ") for r in rows]
+            continue
+        if table == "flaw":
+            rows = ["[[flaw]]", *(_row(name, key) for name, key in keys.items())]
+            out += ["# " + r.removeprefix("# ") for r in rows]
             continue
         times = 2 if table == "section" else 1
         for _ in range(times):

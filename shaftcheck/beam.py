@@ -251,12 +251,12 @@ _GAUSS, _GAUSS_W = gauss(6)
 
 
 def line_mass(shaft: Shaft, x: Array) -> Array:
-    """Return the mass per length at x, of x's shape (..., 1, points) [kg/m]."""
+    """Return the mass per length at x, of x's shape (..., 1, points) [kg/m]; beyond the neck it is the blade's."""
     section = sections.properties(*np.broadcast_arrays(*sections.at(x, shaft.stations)))
     rho = density(shaft.pieces[0])[..., None, None] + 0.0 * x
     for piece in shaft.pieces[1:]:
         rho = np.where(x >= piece.start[..., None, None], density(piece)[..., None, None], rho)
-    mass = section.area * rho
+    mass = np.where(x > shaft.blade.neck[..., None, None], 0.0, section.area * rho)
     if not isinstance(shaft.rig, OnePiece):
         gone = (x > shaft.rig.saw[..., None, None]) & (x < shaft.rig.restart[..., None, None])
         mass = np.where(gone, 0.0, mass)

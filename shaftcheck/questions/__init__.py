@@ -14,6 +14,7 @@ QUESTIONS: dict[str, tuple[str, str]] = {
     "what-breaks": ("what_breaks", "what breaks first, and at what pull"),
     "how-sure": ("how_sure", "the chance that it falls short, and what drives it"),
     "which-woods": ("which_woods", "which two woods: the shelf first, then the tables"),
+    "bench-test": ("bench_test", "what to hang where, how far it sags, and what a measured sag tells"),
 }
 """command: its module here, whose `QUESTION` it is, and what it says in the list of commands"""
 

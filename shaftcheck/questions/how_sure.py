@@ -112,8 +112,8 @@ def _ask(asked: Asked) -> Finding:
             f"{float(asked.options['method_scatter']) * 100.0:g} % (coefficients of variation, lognormal, about "
             "the loads of the file and about no error; judgement)",
             "strengths are lognormal about the table's means with published scatter (Wood Handbook Table 5-6; some "
-            "from memory), one draw for a board and property at all its places; properties of a board vary independently "
-            "(judgement; the bounds do not need it)",
+            "from memory), one draw for a board and property at all its places; properties of a board vary "
+            "independently (judgement; the bounds do not need it)",
             "lasting and repeated load, moisture, the grain's mean effect and a joint's own factors are as in the "
             "check; no safety is in the strengths; tubes and pins do not vary",
         ),

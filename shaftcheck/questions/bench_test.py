@@ -1,0 +1,286 @@
+"""Test it on the bench: what may hang where, how far it sags, and what a measured sag says of the wood."""
+
+from __future__ import annotations
+
+import copy
+import math
+from collections.abc import Mapping
+from typing import Any
+
+import numpy as np
+
+from shaftcheck.border.assemble import assemble
+from shaftcheck.border.shaftfile import Reading, read
+from shaftcheck.border.sizes import System, say, show
+from shaftcheck.engine import run
+from shaftcheck.key import Key
+from shaftcheck.loads import loaded
+from shaftcheck.model import Hinged, Shaft, number
+from shaftcheck.movement import give
+from shaftcheck.questions.question import Asked, Curve, Finding, Mark, Picture, Question, Table, Winner, numbers, ready
+from shaftcheck.studies.bench import Proof, exponent_of_stiffness, proof, stiffness_told, strength_told
+from shaftcheck.whole import pull_to_break, whole
+from shaftcheck.words import near
+
+__all__ = ["QUESTION"]
+
+STIFFNESS_BAND = 1.645 * 0.22
+"""9 of 10 boards lie within this part of the mean: scatter 22 %, Wood Handbook Table 5-6"""
+_STEPS = (0.25, 0.5, 0.75, 1.0)
+_STOPS = (
+    "Lie it with the aft face up (the inner half of a hinged rig with its forward face up), pads of leather or wood at "
+    "every support, a soft floor a hand's breadth under the weight, nobody beside or below it, eyes covered.",
+    "Stop at a crack or a creak, at a line across the fibres on the lower face, where the sag grows while the weight "
+    "hangs, where a step sags a quarter more than the one before, or where it does not come back to the mark within "
+    "two minutes; then the shaft has failed the test: do not use it.",
+    "A test passed proves this weight this once and wears the shaft a little; it says nothing of a life of strokes, of "
+    "the other face, or of damage that comes later. Do not test twice a day for comfort.",
+)
+
+
+def _ask(asked: Asked) -> Finding:
+    reading, built, doc = ready(asked, after=False)
+    system = asked.system or reading.system
+    shaft = built.shaft
+    error = float(asked.options["tape"])
+    found = proof(shaft, number(built.own), asked.size("hang_at"))
+    open_ = list(dict.fromkeys(name for p in found for name in p.unknown))
+    tables = [_steps(p, error, system) for p in found if not math.isnan(p.mass)]
+    data: dict[str, Any] = {"setups": [_record(p) for p in found], "tape": numbers(error, "m"), "not_known": open_}
+    winners: tuple[Winner, ...] = ()
+    said = _sentence(found, shaft, open_, system)
+    told = _told(reading, shaft, error)
+    if told:
+        table, more, words = _back(told, shaft, system)
+        tables.append(table)
+        data["measured"] = more
+        said += f" {words}"
+        winners = _lowered(told, doc, reading)
+    return Finding(
+        question="bench-test",
+        title=reading.title or reading.name,
+        sentence=said,
+        answered=not open_,
+        system=system,
+        tables=tuple(tables),
+        pictures=tuple(_picture(p, error, system) for p in found if not math.isnan(p.mass)),
+        data=data,
+        searched=(
+            "the greatest weight, to 5 g, at which every check of the shaft and its joints for a short pull, the lower "
+            "5 % of the crushing strength at the moisture in use (above it creases form that nobody sees), and 0.4 of "
+            "the mean bending strength are met",
+        ),
+        assumptions=tuple(say(s, system) for s in built.assumptions),
+        cautions=_STOPS,
+        winners=winners,
+    )
+
+
+def _kg(value: float, system: System) -> str:
+    return show(value, "mass", system, side="down")
+
+
+def _sentence(found: tuple[Proof, ...], shaft: Shaft, open_: list[str], system: System) -> str:
+    if open_:
+        return f"Hang nothing on it: {', '.join(open_)} is not known, so no weight is known to be harmless."
+    out = []
+    for p in found:
+        how = "in its cradle" if isinstance(shaft.rig, Hinged) else "on the lock's place and held down at the hand"
+        out.append(
+            f"{p.part[0].upper()}{p.part[1:]}, {how}: hang at most {_kg(p.mass, system)} at "
+            f"{show(p.at, 'length', system)} from the handle end, as a pull of {show(p.pull, 'force', system)} at the "
+            f"hand would bend it; it should sag about {show(p.mass * p.sag_held, 'length', system)}. No more for the "
+            f"sake of {p.governs} {near(shaft, p.x)}."
+        )
+    return " ".join(out)
+
+
+def _steps(p: Proof, error: float, system: System) -> Table:
+    two = p.sag_held != p.sag_clamped
+    rows = []
+    for part in _STEPS:
+        mass = p.mass * part
+        row = [_kg(mass, system)]
+        for sag in (p.sag_held, p.sag_clamped) if two else (p.sag_held,):
+            s = mass * sag
+            low, high = s / (1.0 + STIFFNESS_BAND), s / (1.0 - STIFFNESS_BAND)
+            row += [
+                show(s, "length", system),
+                f"{show(low, 'length', system)} to {show(high, 'length', system)}",
+            ]
+        row.append(f"{100.0 * error / (mass * p.sag_held):.0f} %" if mass > 0.0 else "")
+        rows.append(tuple(row))
+    heads = ["hang"]
+    for name in ("resting, hand held", "clamped at the lock") if two else ("in the cradle",):
+        heads += [f"sag, {name}", "9 of 10 boards"]
+    return Table(
+        title=f"{p.part[0].upper()}{p.part[1:]}: hung at {show(p.at, 'length', system)} from the handle end, in four "
+        "steps of a minute; sag from the mark without the weight, at the weight"
+        + (
+            f". How the handle is held matters: clamped it sags {p.sag_clamped / p.sag_held * 100.0:.0f} % of resting"
+            if two
+            else ""
+        ),
+        heads=(*heads, "tape's error"),
+        rows=tuple(rows),
+        numeric=tuple(range(len(heads) + 1)),
+    )
+
+
+def _record(p: Proof) -> dict[str, Any]:
+    return {
+        "part": p.part,
+        "at": numbers(p.at, "m"),
+        "hang_at_most": numbers(p.mass, "kg"),
+        "limited_by": p.governs,
+        "from_handle_end": numbers(p.x, "m"),
+        "sag_held_at_the_hand": numbers(p.sag_held, "m/kg"),
+        "sag_clamped": numbers(p.sag_clamped, "m/kg"),
+        "as_a_pull_of": numbers(p.pull, "N"),
+        "part_used_by_own_weight": numbers(p.own_weight, ""),
+    }
+
+
+def _picture(p: Proof, error: float, system: System) -> Picture:
+    length, mass = (1e-3, 1.0) if system == "metric" else (0.0254, 0.45359237)
+    units = ("mm", "kg") if system == "metric" else ("in", "lb")
+    m = np.linspace(0.0, p.mass, 21)
+
+    def curve(label: str, sag: float) -> Curve:
+        low, high = m * sag / (1.0 + STIFFNESS_BAND), m * sag / (1.0 - STIFFNESS_BAND)
+        return Curve(label=label, x=m / mass, y=m * sag / length, low=low / length, high=high / length)
+
+    curves = [
+        curve("resting on the lock, hand held down" if p.sag_held != p.sag_clamped else "in the cradle", p.sag_held)
+    ]
+    if p.sag_held != p.sag_clamped:
+        curves.append(curve("clamped at the lock", p.sag_clamped))
+    end = p.mass * p.sag_held
+    return Picture(
+        title=f"Sag of {p.part} under a weight",
+        says=f"Sag grows in a straight line to {show(end, 'length', system)} at {_kg(p.mass, system)}, the most that "
+        "may hang; the bands hold 9 of 10 boards.",
+        x_label=f"hung at {show(p.at, 'length', system)} from the handle end, {units[1]}",
+        y_label=f"sag, {units[0]} (tape's error {show(error, 'length', system)})",
+        curves=tuple(curves),
+        marks=(Mark(x=p.mass / mass, y=end / length, label="stop here"),),
+    )
+
+
+# -------------------------------------------------------------------------------------------------- back from the bench
+
+
+def _told(reading: Reading, shaft: Shaft, error: float) -> dict[str, float]:
+    """Return what a measured sag and weight say, as ratios to what was taken; empty where none was measured."""
+    values = {e.path.removeprefix("measured."): e.value for e in reading.entries.values()}
+    sag, hung, at, held = (values.get(k) for k in ("sag", "sag_weight", "sag_at", "sag_held"))
+    if sag is None or hung is None or at is None or held is None or isinstance(shaft.rig, Hinged):
+        return {}
+    g = give(shaft, at=number(float(at)))
+    computed = float(hung) * 9.80665 * float(g.clamped if held == "clamped" else g.held)
+    k = float(stiffness_told(s_0=number(computed), s=number(float(sag))))
+    hard = bool(float(shaft.pieces[-1].wood.hardwood))
+    n, scatter = exponent_of_stiffness(hard)
+    out = {
+        "computed": computed,
+        "sag": float(sag),
+        "stiffness": k,
+        "error": error / float(sag),
+        "strength": float(strength_told(k_E=number(k), n=number(n))),
+        "scatter": scatter,
+    }
+    if values.get("weight") is not None:
+        out["mass"] = float(values["weight"])  # type: ignore[arg-type]
+    return out
+
+
+def _back(told: Mapping[str, float], shaft: Shaft, system: System) -> tuple[Table, dict[str, Any], str]:
+    beam = loaded(shaft)
+    half = float(pull_to_break(beam)[0])
+    blade = float(give(shaft).held) * abs(float(beam.cases[beam.case("once")].pull))
+    blade *= float((shaft.rig.lock - shaft.rig.hand) / (shaft.blade.centre - shaft.rig.lock))  # type: ignore[union-attr]
+    k, s = told["stiffness"], told["strength"]
+    believed = not math.isnan(s)
+    rows = [
+        ("sag under your weight", show(told["computed"], "length", system), show(told["sag"], "length", system)),
+        ("stiffness, over the table's", "1.00", f"{k:.2f} (tape: {100.0 * told['error']:.0f} % either way)"),
+        ("movement at the greatest pull", show(blade, "length", system), show(blade / k, "length", system)),
+    ]
+    if "mass" in told:
+        rows.append(("weight", show(float(whole(shaft).mass), "mass", system), show(told["mass"], "mass", system)))
+    if believed:
+        wide = math.exp(1.645 * told["scatter"])
+        rows.append(
+            (
+                "pull at which half would have broken",
+                show(half, "force", system),
+                f"{show(half * s, 'force', system)} ({show(half * s / wide, 'force', system)} to "
+                f"{show(half * s * wide, 'force', system)})",
+            )
+        )
+        rows.append(("design limit", "1.00", f"{min(1.0, s):.2f}" + ("" if s < 1.0 else " (never raised)")))
+    data = {
+        "stiffness_over_taken": numbers(k, ""),
+        "strength_over_taken": numbers(s, ""),
+        "scatter_of_the_relation": numbers(told["scatter"], ""),
+        "design_limit_times": numbers(min(1.0, s) if believed else math.nan, ""),
+        "movement_at_the_greatest_pull": numbers(blade / k, "m"),
+        "half_would_have_broken": numbers(half * s, "N"),
+    }
+    if not believed:
+        words = (
+            "The measured sag is too far from the computed one: sizes, wood or measurement are wrong. Measure again."
+        )
+    elif s < 1.0:
+        words = (
+            f"Your sag says that the wood is {100.0 * (1 - k):.0f} % less stiff than the table's: take its strength "
+            f"{100.0 * (1 - s):.0f} % lower at once (own_divisor = {math.ceil(100.0 / s) / 100.0:g})."
+        )
+    else:
+        words = (
+            f"Your sag says that the wood is {100.0 * (k - 1):.0f} % stiffer than the table's: it may break later than "
+            "expected, but no design limit is raised by it, and no joint's."
+        )
+    table = Table(title="Back from the bench", heads=("what", "taken", "by your bench"), rows=tuple(rows), numeric=(1,))
+    return table, data, words
+
+
+def _lowered(told: Mapping[str, float], doc: dict[str, Any], reading: Reading) -> tuple[Winner, ...]:
+    """Return the shaft with its own divisor raised by what the bench says, where it says so."""
+    s = told["strength"]
+    if math.isnan(s) or s >= 1.0:
+        return ()
+    new = copy.deepcopy(doc)
+    before = reading.entries.get("factors.own_divisor")
+    divisor = math.ceil(100.0 / s) / 100.0 * (float(before.value) if before is not None and before.value else 1.0)
+    new["factors"] = {**new.get("factors", {}), "own_divisor": f"{divisor:.4g}"}
+    again = read(new, reading.name)
+    built = assemble(again, {e.path: e.value for e in again.entries.values() if e.value is not None})
+    rows = run(loaded(built.shaft, number(built.own)), rounds=2)
+    return (
+        Winner(label="with the strength that the bench tells", doc=new, uses={r.check: float(r.use) for r in rows}),
+    )
+
+
+QUESTION = Question(
+    asks="how is it tested on the bench, and what does the bench tell?",
+    ask=_ask,
+    examples=(
+        "bench-test my-oar.toml",
+        "bench-test my-oar.toml --hang-at '2.1 m' --tape '0.5 mm'",
+        "bench-test my-oar.toml --write as-measured.toml",
+    ),
+    options={
+        "hang_at": Key(
+            kind="length",
+            help="from handle end to where the weight hangs; at the blade's middle if left out",
+            example="2.1 m",
+            optional=True,
+            low=0.2,
+            high=8.0,
+        ),
+        "tape": Key(
+            kind="length", help="reading error of the tape", example="1 mm", assume="1 mm", low=0.00005, high=0.02
+        ),
+    },
+)

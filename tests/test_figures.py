@@ -44,7 +44,8 @@ TAKEDOWN = edit(
 HOLLOW = edit(PLAIN, ("oar.inside", "hollow"), ("section", [{**s, "wall": "9 mm"} for s in PLAIN["section"]]))
 PUSHED = edit(PLAIN, ("rig.lock", "200 mm"))
 SHAPES: dict[str, Doc] = {
-    "plain": PLAIN, "hinged": HINGED, "repair": JOINTED, "scarf": SCARF, "takedown": TAKEDOWN, "near the hand": PUSHED, "hollow": HOLLOW,
+    "plain": PLAIN, "hinged": HINGED, "repair": JOINTED, "scarf": SCARF, "takedown": TAKEDOWN,
+    "near the hand": PUSHED, "hollow": HOLLOW,
 }  # fmt: skip
 
 

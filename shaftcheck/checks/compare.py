@@ -24,7 +24,7 @@ class Use:
     check: str
     """its name, as declared in the registry"""
     kind: str
-    """what happens where it fails: breaks, splits, dents, buckles, slips, wears out, is badly placed, or 'is not checked'"""
+    """what happens where it fails: breaks, splits, dents, buckles, slips, wears out, is badly placed, is not checked"""
     x: Array
     """where [m]"""
     use: Array

@@ -270,3 +270,63 @@ def test_the_printed_woods_are_those_of_the_reference() -> None:
     with Path("species_data/names.csv").open(encoding="utf-8") as f:
         known = {row["wood"] for row in csv.DictReader(f)}
     assert {p.card.name for p in planks(parse(Path(SHELF).read_text("utf-8"), SHELF), SHELF)} <= known
+
+
+# -------------------------------------------------------------------------------------------------- judging one plank
+
+
+@pytest.mark.source("limits of a plank: Wood Handbook Table 5-6; aircraft spruce (from memory); common practice")
+@pytest.mark.parametrize(
+    ("above", "below", "says"),
+    [
+        ({"clear": "no"}, {"clear": "yes"}, "not clear"),
+        ({"runout": "1:9.9"}, {"runout": "1:10"}, "steeper than 1:10"),
+        ({"weight": "8.15 kg"}, {"weight": "8.25 kg"}, "lighter than 95 of 100"),
+        ({"sag": "8.9 mm"}, {"sag": "8.6 mm"}, "softer than 95 of 100"),
+        ({"rings": "5"}, {"rings": "6"}, "fewer than six rings"),
+        ({"moisture": "20.5 %"}, {"moisture": "19.5 %"}, "dry it first"),
+        ({"sag_read_to": "0.6 mm"}, {"sag_read_to": "0.5 mm"}, "read its sag"),
+        ({"runout": ""}, {"runout": "1:15"}, "run-out"),
+        ({"rings": "", "rings_over": ""}, {"rings": "9"}, "count its rings"),
+        ({"weight": ""}, {"weight": "9.8 kg"}, "weigh it"),
+    ],
+)
+def test_each_reason_against_a_plank_has_a_twin_that_passes(
+    above: dict[str, str], below: dict[str, str], says: str
+) -> None:
+    words = []
+    for change in (above, below):
+        table = {k: v for k, v in {**A_PLANK, **change}.items() if v}
+        doc = parse(Path(SCARFED).read_text("utf-8"), "doc") | {"plank": [table]}
+        found = shaftcheck.ask("judge-planks", doc)
+        record = found.data["planks"][0]
+        words.append(" ".join(record["why"]))
+        assert not (record["fit_for"] and change is above)
+    assert says in words[0]
+    assert says not in words[1]
+
+
+def test_a_fit_plank_fed_back_gives_the_same_figures() -> None:
+    found = shaftcheck.ask("judge-planks", SCARFED, shelf=SHELF)
+    assert found.answered
+    assert [r["verdict"] for r in found.data["planks"]] == [
+        "inboard", "not for oars", "inboard", "inboard or outboard", "not judged yet", "not for oars",
+    ]  # fmt: skip
+    for winner in found.winners:
+        oar = answer_doc(parse(write.text(winner.doc), "winner"), "winner").oars[-1]
+        assert oar.state == "HOLDS"
+        again: dict[str, float] = {}
+        for line in oar.lines:
+            again[line.check] = max(line.use, again.get(line.check, -np.inf))
+        assert again == pytest.approx(dict(winner.uses), rel=1e-9, abs=1e-12)
+
+
+@pytest.mark.source("Wood Handbook Table 5-11a (from memory): 12 % softwood bending 170.7 G^1.01 MPa; scatter 0.15")
+def test_the_revised_strength_and_its_band_by_hand() -> None:
+    p = plank(weight="9.0 kg")
+    density = 9.0 / (2.7 * 0.150 * 0.054)
+    gravity = density / 1120.0
+    by_hand = 70.3274 * (gravity / 0.40) ** 1.01  # 10 200 psi printed for Sitka spruce, gravity 0.40
+    assert float(p.revised.bending) / 1e6 == pytest.approx(by_hand, rel=2e-4)
+    assert float(p.revised.bending_low / p.revised.bending) == pytest.approx(1.0 - 1.645 * 0.15, rel=1e-9)
+    assert float(p.revised.bending_high / p.revised.bending) == pytest.approx(1.0 + 1.645 * 0.15, rel=1e-9)

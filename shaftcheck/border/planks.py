@@ -72,7 +72,9 @@ class Plank:
     """One plank as it was understood; sizes in SI, nan where not told."""
 
     name: str
-    """as it is called in a shaft file's [own_wood]"""
+    """as it is called in a shaft file's [own_wood]: its own name and its wood"""
+    short: str
+    """its own name"""
     card: WoodCard
     """of its wood, as the tables have it"""
     clear: bool
@@ -197,6 +199,7 @@ def _made(
     called = f"{name} ({card.name})"
     plank = Plank(
         name=called,
+        short=name,
         card=card,
         clear=found["clear"].value == "yes",
         slope=size("runout"),

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from typing import Any
 
 import numpy as np
@@ -17,19 +17,23 @@ from shaftcheck.border.wood_rows import BONDING
 from shaftcheck.border.woods import find
 from shaftcheck.errors import Fault, InputError
 from shaftcheck.frozen import frozen
-from shaftcheck.model import Hinged, Shaft, Wood
+from shaftcheck.model import Array, Hinged, Shaft, Wood
 from shaftcheck.questions.question import Asked
 from shaftcheck.studies.planks import unfit, unsure
+from shaftcheck.studies.woods import Stock
 
 __all__ = [
     "Candidate",
     "bonding",
     "glued",
     "lacks_of",
+    "named",
     "of_plank",
     "of_table",
     "on_shelf",
     "places",
+    "stock_of",
+    "too_small",
     "two_woods",
     "with_woods",
 ]
@@ -101,6 +105,11 @@ def of_table(card: WoodCard, *, estimate: bool, own: Mapping[str, Any] | None = 
     return Candidate(name=card.name, wood=wood, slope=None, bonding=card.bonding, estimate=estimate, own=own)
 
 
+def stock_of(candidates: Sequence[Candidate], slope: Array) -> Stock:
+    """Return candidates as the study takes them; where none is told, the run-out is the shaft file's."""
+    return Stock.of([c.wood for c in candidates], [float(slope) if c.slope is None else c.slope for c in candidates])
+
+
 def named(name: str, doc: Mapping[str, Any], shelf: tuple[Plank, ...], *, estimate: bool) -> Candidate:
     """Return what a name means: a plank of the shelf, a wood of the file's own, or one of the tables.
 
@@ -110,7 +119,7 @@ def named(name: str, doc: Mapping[str, Any], shelf: tuple[Plank, ...], *, estima
         if it means nothing.
     """
     for plank in shelf:
-        if name in (plank.name, plank.name.rpartition(" (")[0]):
+        if name in (plank.name, plank.short):
             return of_plank(plank)
     own, _ = own_woods(doc.get("own_wood", {}))
     if name in own:
@@ -126,11 +135,10 @@ def lacks_of(plank: Plank) -> tuple[list[str], list[str]]:
         clear=plank.clear,
         slope=plank.slope,
         ring=plank.ring,
-        moisture=plank.moisture,
         genus=plank.card.botanical.split(" ")[0],
         hard=plank.card.kind == "hardwood",
     )
-    return against, unsure(r, slope_told=plank.slope_told, ring=plank.ring, rough=plank.rough)
+    return against, unsure(r, slope_told=plank.slope_told, ring=plank.ring, rough=plank.rough, moisture=plank.moisture)
 
 
 def glued(shaft: Shaft) -> bool:
@@ -171,12 +179,12 @@ def too_small(plank: Plank, shaft: Shaft, reach: tuple[float, float]) -> str:
     return ""
 
 
-def with_woods(doc: Mapping[str, Any], inner: Candidate, outer: Candidate, title: str) -> dict[str, Any]:
-    """Return the tables of a shaft file with two woods laid in."""
+def with_woods(doc: Mapping[str, Any], woods: Sequence[Candidate], title: str) -> dict[str, Any]:
+    """Return the tables of a shaft file with other woods laid in, one for each piece."""
     out = {k: v for k, v in doc.items() if k not in ("plank", "change", "measured")}
     out["title"] = title
     tables = []
-    for table, c in zip(doc["wood"], (inner, outer), strict=True):
+    for table, c in zip(doc["wood"], woods, strict=True):
         new = {k: v for k, v in table.items() if k != "lacking_values"} | {"of": c.name}
         if c.slope is not None:
             new["runout"] = f"1:{1.0 / c.slope:.10f}"
@@ -184,7 +192,7 @@ def with_woods(doc: Mapping[str, Any], inner: Candidate, outer: Candidate, title
             new["lacking_values"] = "estimate"
         tables.append(new)
     out["wood"] = tables
-    own = {c.name: dict(c.own) for c in (inner, outer) if c.own is not None}
+    own = {c.name: dict(c.own) for c in woods if c.own is not None}
     out.pop("own_wood", None)
     if own:
         out["own_wood"] = own

@@ -24,12 +24,13 @@ from shaftcheck.questions._woods import (
     of_table,
     on_shelf,
     places,
+    stock_of,
     too_small,
     two_woods,
     with_woods,
 )
 from shaftcheck.questions.question import Asked, Curve, Finding, Mark, Picture, Question, Table, Winner, numbers, ready
-from shaftcheck.studies.woods import PARTS, Found, Index, Stock, beam_of, dominated, found
+from shaftcheck.studies.woods import PARTS, Found, Index, beam_of, dominated, found
 
 __all__ = ["QUESTION"]
 
@@ -85,23 +86,17 @@ class _Search:
 
     def pairs(self, inner: Sequence[Candidate], outer: Sequence[Candidate], *, refine: bool = False) -> _Pairs:
         """Return the figures of each pair, in step."""
-        stocks = [self._stock(c, p.slope) for c, p in zip((inner, outer), self.shaft.pieces, strict=True)]
+        stocks = [stock_of(c, p.slope) for c, p in zip((inner, outer), self.shaft.pieces, strict=True)]
         own = number(self.built.own)
         f = found(
             len(inner),
-            lambda i: beam_of(self.shaft, own, stocks[0].take(i), stocks[1].take(i), blade_follows=self.blade_follows),
+            lambda i: beam_of(self.shaft, own, [k.take(i) for k in stocks], blade_follows=self.blade_follows),
             refine=refine,
             tick=self.asked.tick,
         )
         rank = np.array([bonding(a, b)[1] for a, b in zip(inner, outer, strict=True)])
         shelf = np.array([[c.plank is not None for c in pair] for pair in zip(inner, outer, strict=True)])
         return _Pairs(inner=list(inner), outer=list(outer), found=f, rank=rank, group=2.0 - shelf.sum(axis=-1))
-
-    @staticmethod
-    def _stock(candidates: Sequence[Candidate], slope: Array) -> Stock:
-        return Stock.of(
-            [c.wood for c in candidates], [float(slope) if c.slope is None else c.slope for c in candidates]
-        )
 
     def complete(self, p: _Pairs) -> Bools:
         """Return whether everything that a pair needs was checked."""
@@ -304,6 +299,8 @@ def _gains(s: _Search, p: _Pairs, i: int, mine: _Pairs) -> tuple[tuple[str, str]
     out.append(("weight", _change(float(f.mass[i]), float(m.mass[0]))))
     if s.lifted:
         out.append(("hand's force to lift", _change(float(f.lift[i]), float(m.lift[0]))))
+    if s.glued:
+        out.append(("stiffer wood over softer", _change(float(f.mismatch[i]), float(m.mismatch[0]))))
     out.append(("swing", _change(float(f.swing[i]), float(m.swing[0]))))
     out.append(("movement at the blade", _change(float(f.movement[i]), float(m.movement[0]))))
     moved = float(f.balance[i] - m.balance[0])
@@ -460,7 +457,7 @@ def _winner(s: _Search, p: _Pairs, k: int) -> Winner:
         uses[check] = max(float(use), uses.get(check, -np.inf))
     label = f"{a.name} with {b.name}"
     title = f"{s.reading.title or s.reading.name}: {label}"
-    return Winner(label=label, doc=with_woods(s.doc, a, b, title), uses=uses)
+    return Winner(label=label, doc=with_woods(s.doc, (a, b), title), uses=uses)
 
 
 def _mark(p: _Pairs, k: int, scale: float, label: str) -> Mark:

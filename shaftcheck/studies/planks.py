@@ -161,7 +161,7 @@ def revise(wood: Wood, *, density: Array, stiffness: Array, moisture: Array) -> 
     )
 
 
-def unfit(r: Revised, *, clear: bool, slope: float, ring: float, moisture: float, genus: str, hard: bool) -> list[str]:
+def unfit(r: Revised, *, clear: bool, slope: float, ring: float, genus: str, hard: bool) -> list[str]:
     """Return why a single plank is not for oars, whatever the shaft; none where nothing speaks against it.
 
     Parameters
@@ -182,12 +182,10 @@ def unfit(r: Revised, *, clear: bool, slope: float, ring: float, moisture: float
         out.append("fewer than six rings to the inch, the least in aircraft spruce (from memory)")
     if genus in RING_POROUS and ring < NARROW_RING:
         out.append("more than twenty rings to the inch: slow-grown, light and brash (common practice, no source)")
-    if moisture > WETTEST:
-        out.append("too wet to be judged or glued: dry it first (common practice, no source)")
     return out
 
 
-def unsure(r: Revised, *, slope_told: bool, ring: float, rough: float) -> list[str]:
+def unsure(r: Revised, *, slope_told: bool, ring: float, rough: float, moisture: float) -> list[str]:
     """Return what must be measured before a plank can be called good.
 
     Parameters
@@ -195,6 +193,8 @@ def unsure(r: Revised, *, slope_told: bool, ring: float, rough: float) -> list[s
     rough : how closely the sag was read, over the sag [-]
     """
     out = []
+    if moisture > WETTEST:
+        out.append("dry it first: too wet to be judged or glued (common practice, no source)")
     if np.isnan(r.gravity_ratio):
         out.append("weigh it")
     if np.isnan(r.stiffness_ratio):

@@ -12,7 +12,7 @@ from shaftcheck.beam import Beam, density, mesh
 from shaftcheck.checks.compare import Use
 from shaftcheck.frozen import frozen
 from shaftcheck.loads import loaded
-from shaftcheck.model import Array, Bools, Piece, Shaft, Wood, map_arrays, stack
+from shaftcheck.model import Array, Bools, Shaft, Wood, map_arrays, stack
 from shaftcheck.movement import give
 from shaftcheck.whole import whole
 
@@ -85,25 +85,25 @@ class Found:
         return self.complete & (self.worst <= 1.0)
 
 
-def beam_of(shaft: Shaft, own: Array, inner: Stock, outer: Stock, *, blade_follows: bool) -> Beam:
-    """Return the loaded beams of one shaft of two pieces, of a batch of woods.
+def beam_of(shaft: Shaft, own: Array, stocks: Sequence[Stock], *, blade_follows: bool) -> Beam:
+    """Return the loaded beams of one shaft, of a batch of woods.
 
     Parameters
     ----------
     shaft : a single shaft, batch shape ()
+    stocks : what each piece is made of, from the handle on, each (n,)
     blade_follows : whether the blade's weight is that of the outer wood
     """
     old = shaft.pieces[-1]
-
-    def piece(p: Piece, s: Stock) -> Piece:
-        return replace(p, wood=replace(s.wood, name=p.wood.name), slope=s.slope)
-
-    pieces = (piece(shaft.pieces[0], inner), piece(old, outer))
+    pieces = tuple(
+        replace(p, wood=replace(s.wood, name=p.wood.name), slope=s.slope)
+        for p, s in zip(shaft.pieces, stocks, strict=True)
+    )
     mass = shaft.blade.mass
     if blade_follows:
-        mass = mass * density(pieces[1]) / density(old)
+        mass = mass * density(pieces[-1]) / density(old)
     batch = replace(shaft, pieces=pieces, blade=replace(shaft.blade, mass=mass))
-    wide = np.broadcast_shapes(np.shape(inner.slope), np.shape(outer.slope))
+    wide = np.broadcast_shapes(*(np.shape(s.slope) for s in stocks))
     return loaded(map_arrays(lambda a: np.broadcast_to(a, wide), batch), own)
 
 
@@ -142,7 +142,7 @@ def searched(beam: Beam, x: Array | None = None) -> Found:
             each[:, k] = np.fmax(each[:, k], use)
     w, g = whole(shaft), give(shaft)
     force = np.abs(beam.forward[..., beam.case("once"), beam.places.index("blade")])
-    ends = [beam.limits["stiffness"][..., 0, i] for i in (0, -1)]
+    ends = [np.broadcast_to(beam.limits["stiffness"][..., 0, i], (n,)) for i in (0, -1)]
     return Found(
         use=top,
         known=known,

@@ -8,11 +8,12 @@ from shaftcheck import engine
 from shaftcheck.answer import Line, Oar, lines_of
 from shaftcheck.beam import mesh
 from shaftcheck.checks import JOINTS
+from shaftcheck.checks.clamped import rigid_edge, rigid_inner
 from shaftcheck.checks.compare import NOT_CHECKED
 from shaftcheck.frozen import frozen
 from shaftcheck.model import Array, Hinged, Shaft
 
-__all__ = ["Along", "Course", "along", "governing_case", "joint_lines", "told_sizes", "weakest"]
+__all__ = ["Along", "Course", "along", "governing_case", "joint_lines", "seat_lines", "told_sizes", "weakest"]
 
 
 @frozen
@@ -63,7 +64,8 @@ def along(oar: Oar, points: int = 9) -> Along:
     for u in found:
         if u.check == "bending":
             rows = list(u.cases or range(len(beam.cases)))
-            stress[rows], limit[rows] = np.broadcast_to(u.demand, stress[rows].shape), u.capacity + 0.0 * stress[rows]
+            shape = stress[rows].shape
+            stress[rows], limit[rows] = np.broadcast_to(u.demand, shape), np.broadcast_to(u.capacity, shape)
     courses = []
     for u in found:
         if u.kind == NOT_CHECKED:
@@ -133,3 +135,28 @@ def joint_lines(oar: Oar) -> tuple[tuple[Line, ...], ...]:
     return tuple(
         lines_of(oar.beam, engine.worst(oar.beam, list(JOINTS[j.kind].check(oar.beam, j)))) for j in oar.shaft.joints
     )
+
+
+def seat_lines(oar: Oar, which: str) -> tuple[float, float] | None:
+    """Return how a stiff half presses its cradle at the mouth and, the other way, at its end [N/m].
+
+    Under the case that presses it most, the weight left out; None without a cradle or without a load.
+
+    Parameters
+    ----------
+    which : 'inner' or 'outer'
+    """
+    rig = oar.shaft.rig
+    line = next((row for row in oar.lines if row.check == f"{which} cradle, bearing (stiff)" and row.case), None)
+    if not isinstance(rig, Hinged) or line is None:
+        return None
+    inner = which == "inner"
+    mouth, other = (rig.inner_from, rig.inner_to) if inner else (rig.outer_to, rig.outer_from)
+    case = oar.beam.case(line.case)
+    cut = oar.beam.at(np.array([[float(mouth) + (-1e-9 if inner else 1e-9)]]))
+    length = abs(other - mouth)
+    shear = np.hypot(cut.forward, cut.up)[case, 0]
+    moment = np.hypot(cut.moment_stroke, cut.moment_flat)[case, 0] + shear * length / 2.0
+    if not float(moment) > 0.0:
+        return None
+    return float(rigid_edge(V=shear, M_c=moment, L=length)), max(float(rigid_inner(V=shear, M_c=moment, L=length)), 0.0)

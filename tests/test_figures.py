@@ -23,6 +23,8 @@ from shaftcheck.along import along, told_sizes
 from shaftcheck.answer import Answer, answer, answer_doc
 from shaftcheck.border.sizes import System
 from shaftcheck.cli import main
+from shaftcheck.show.details import details
+from shaftcheck.show.diagrams import diagrams
 from shaftcheck.show.draw import draw
 from shaftcheck.show.drawing import drawn, in_words
 from shaftcheck.show.style import COLOURS, clean, encode, inline, measure, spread
@@ -57,6 +59,17 @@ def figure(a: Answer) -> Figure:
     return drawn(a.oars[-1], along(a.oars[-1]), a.system, title="")
 
 
+def figures(a: Answer) -> list[Figure]:
+    """Return every figure of an answer, without and with a title."""
+    oar = a.oars[-1]
+    found = details(oar, a.system)
+    out = []
+    for title in ("", a.title):
+        out += [drawn(oar, along(oar), a.system, title=title), diagrams(oar, along(oar), a.system, title=title)]
+        out += [d.draw(title) for d in found]
+    return out
+
+
 def boxes(fig: Figure) -> list[tuple[str, Any]]:
     """Return every text of a figure with its box in pixels."""
     canvas = FigureCanvasAgg(fig)
@@ -85,13 +98,15 @@ def overlapping(fig: Figure) -> list[tuple[str, str]]:
 @pytest.mark.parametrize("system", SYSTEMS)
 @pytest.mark.parametrize("path", EXAMPLES, ids=lambda p: p.stem)
 def test_no_label_of_an_example_lies_over_another(path: Path, system: System) -> None:
-    assert overlapping(figure(answer(path.read_text(encoding="utf-8"), path.name, system=system))) == []
+    for fig in figures(answer(path.read_text(encoding="utf-8"), path.name, system=system)):
+        assert overlapping(fig) == []
 
 
 @pytest.mark.parametrize("system", SYSTEMS)
 @pytest.mark.parametrize("name", SHAPES)
 def test_no_label_of_a_shape_lies_over_another(name: str, system: System) -> None:
-    assert overlapping(figure(answered(SHAPES[name], system))) == []
+    for fig in figures(answered(SHAPES[name], system)):
+        assert overlapping(fig) == []
 
 
 @pytest.mark.source("scipy.optimize.isotonic_regression, an independent solver of the same least squares")
@@ -194,6 +209,9 @@ def test_draw_writes_and_never_overwrites(tmp_path: Path, capsys: pytest.Capture
     assert main(["draw", str(file), "-o", str(out)]) == 2
     assert "is there already and stays as it is; write another name" in capsys.readouterr().err
     assert out.read_bytes() == before
+    assert main(["draw", str(file), "-o", str(tmp_path / "along.svg"), "--view", "diagrams"]) == 0
+    assert main(["draw", str(file), "-o", str(tmp_path / "joint.svg"), "--joint", "1"]) == 2
+    assert "no joint and no cradle" in capsys.readouterr().err
     assert main(["draw", str(file), "-o", str(tmp_path / "oar.gif")]) == 2
     assert "let the name end in .svg, .png, .pdf" in capsys.readouterr().err
     assert main(["draw", str(file), "-o", str(tmp_path / "no" / "oar.png")]) == 2

@@ -10,7 +10,7 @@ __all__ = ["COMMANDS"]
 
 COMMANDS: dict[str, str] = {
     "check": "check the shaft of each file",
-    "draw": "draw the shaft to scale",
+    "draw": "draw the shaft to scale, diagrams along it, or a joint",
     "new": "write a starter file",
     "woods": "the woods and their values",
 }

@@ -1,4 +1,4 @@
-"""`shaftcheck draw`: the shaft to scale, never over a file that is there."""
+"""`shaftcheck draw`: the shaft to scale, diagrams along it, or a joint; never over a file that is there."""
 
 from __future__ import annotations
 
@@ -14,6 +14,8 @@ __all__ = ["EXAMPLES", "arguments", "run"]
 EXAMPLES = """examples:
   shaftcheck draw my-oar.toml -o my-oar.svg
   shaftcheck draw my-oar.toml -o my-oar.pdf --answer-in inches
+  shaftcheck draw my-oar.toml -o along.svg --view diagrams
+  shaftcheck draw my-oar.toml -o scarf.png --joint 1
 
 The ending of the name says what is written: .svg, .png or .pdf. Nothing is overwritten."""
 
@@ -23,6 +25,9 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("file", metavar="FILE", help="shaft file, or - for standard input")
     parser.add_argument("-o", "--out", required=True, metavar="OUT", help="new file: .svg, .png or .pdf")
     parser.add_argument("--answer-in", choices=("metric", "inches"), help="instead of what the file asks for")
+    which = parser.add_mutually_exclusive_group()
+    which.add_argument("--view", choices=("shaft", "diagrams"), default="shaft", help="shaft if left out")
+    which.add_argument("--joint", type=int, metavar="N", help="one joint or cradle large, counted from the handle end")
 
 
 def run(args: argparse.Namespace) -> int:
@@ -37,7 +42,8 @@ def run(args: argparse.Namespace) -> int:
         return 2
     try:
         free(args.out)
-        content = draw(answer(text(args.file), args.file, system=args.answer_in, tick=progress), form)
+        a = answer(text(args.file), args.file, system=args.answer_in, tick=progress)
+        content = draw(a, form, args.view if args.joint is None else args.joint)
         write(args.out, content)
     except ShaftcheckError as e:
         print(e, file=sys.stderr)

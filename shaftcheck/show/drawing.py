@@ -17,7 +17,21 @@ from shaftcheck.answer import Oar
 from shaftcheck.border.sizes import System, show
 from shaftcheck.model import Hinged, OnePiece, Shaft
 from shaftcheck.show.marks import Label, Scale, lane, plumb, rows, scale_of, span, staff
-from shaftcheck.show.style import INKS, LARGE, LINE, PLAIN, RIGHT, SMALL, WIDTH, clean, figure, measure, spread, write
+from shaftcheck.show.style import (
+    INKS,
+    LARGE,
+    LINE,
+    PLAIN,
+    RIGHT,
+    SMALL,
+    WIDTH,
+    clean,
+    figure,
+    letters,
+    measure,
+    spread,
+    write,
+)
 from shaftcheck.show.views import View, edge, section_outline, whole_view, wood_looks
 
 if TYPE_CHECKING:
@@ -88,14 +102,9 @@ def _spans(ax: Any, to: Scale, shaft: Shaft, y: float, size: Callable[[float], s
 # ------------------------------------------------------------------------------------------------------ the sections
 
 
-def _letters(count: int) -> list[str]:
-    letters = "ABCDEFGHJKLMNPQRSTUVWXYZ"  # I and O are read as figures
-    return [letters[i % 24] * (1 + i // 24) for i in range(count)]
-
-
 def _station_marks(ax: Any, to: Scale, view: View, shaft: Shaft, foot: float) -> None:
     at = [float(s.x) for s in shaft.stations]
-    names = _letters(len(at))
+    names = letters(len(at))
     places = spread([float(to(v)) for v in at], [measure(n, SMALL, bold=True) + 0.05 for n in names], 0.1, WIDTH)
     for x, name, place in zip(at, names, places, strict=True):
         half = float(view.size(shaft, x)) / 2.0
@@ -108,7 +117,7 @@ def _sections(ax: Any, shaft: Shaft, top: float, size: Callable[[float], str]) -
     looks = wood_looks(shaft)
     stations = shaft.stations
     most = max(max(float(s.depth), float(s.width)) for s in stations)
-    texts = [f"{n}  {size(float(s.x))}" for n, s in zip(_letters(len(stations)), stations, strict=True)]
+    texts = [f"{n}  {size(float(s.x))}" for n, s in zip(letters(len(stations)), stations, strict=True)]
     sizes = [
         size(float(s.depth))
         if float(s.depth) == float(s.width)
@@ -233,8 +242,8 @@ def drawn(oar: Oar, a: Along, system: System, *, title: str = "") -> Figure:
     face = found[0] if found else ""
     half = float(np.max(faces[1])) / 2.0 * across + 0.05
     aft = y + max(tallest / 2.0 * across, half + (0.3 if face == "upper" else 0.0))
-    letters = aft + half + (0.32 if face == "lower" else 0.05)
-    y = max(aft + tallest / 2.0 * across, letters + 0.12) + 0.14
+    marks_at = aft + half + (0.32 if face == "lower" else 0.05)
+    y = max(aft + tallest / 2.0 * across, marks_at + 0.12) + 0.14
     dims = y
     y += 0.55
     sections_at = y
@@ -258,12 +267,14 @@ def drawn(oar: Oar, a: Along, system: System, *, title: str = "") -> Figure:
     if joint_rows:
         lane(ax, to, joint_rows, middle_lane, lambda x: float(views[1].up(_half(shaft, views[1], x))) - 0.02)
     _names(ax, to, shaft, views[0])
-    _station_marks(ax, to, views[1], shaft, letters)
+    _station_marks(ax, to, views[1], shaft, marks_at)
     _stretch(oar, a, views)
     _spans(ax, to, shaft, dims, size)
     _sections(ax, shaft, sections_at, size)
     staff(ax, to, staff_at, float(shaft.blade.tip), system)
     said = f"across drawn {times} times as large as along" if times > 1 else "one scale along and across"
+    if isinstance(shaft.rig, Hinged):
+        said = f"both halves drawn in one line, their pins stand {size(float(shaft.rig.spacing))} apart; {said}"
     write(ax, WIDTH - RIGHT, staff_at - 0.06, said, SMALL, ha="right", va="bottom", color=INKS["soft"])
     line = weakest(oar)
     if line is not None and not math.isnan(line.x):

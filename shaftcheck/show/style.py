@@ -40,6 +40,7 @@ __all__ = [
     "encode",
     "figure",
     "inline",
+    "letters",
     "measure",
     "spread",
     "write",
@@ -154,6 +155,12 @@ def write(ax: Any, x: float, y: float, text: str, size: float, **look: Any) -> N
     """Set a text of one or more lines as it is, never as a formula."""
     look = {"ha": "center", "va": "center", "linespacing": 1.1, "color": COLOURS["ink"][0]} | look
     ax.text(x, y, text, fontsize=size, fontfamily=FAMILY, parse_math=False, **look)
+
+
+def letters(count: int) -> list[str]:
+    """Return names by letter; without I and O, which are read as figures."""
+    some = "ABCDEFGHJKLMNPQRSTUVWXYZ"
+    return [some[i % 24] * (1 + i // 24) for i in range(count)]
 
 
 def figure(height: float, *, width: float = WIDTH) -> tuple[Figure, Any]:

@@ -1,0 +1,505 @@
+"""Detail drawings, one to a joint or cradle: how it lies in the shaft, where its edges are, and what it measures."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from typing import TYPE_CHECKING, Any
+
+import numpy as np
+
+from shaftcheck.along import joint_lines, seat_lines, told_sizes
+from shaftcheck.answer import Line, Oar
+from shaftcheck.border.sizes import System, show
+from shaftcheck.model import Hinged, Shaft
+from shaftcheck.show.marks import Label, Scale, lane, plumb, rows, span
+from shaftcheck.show.style import INKS, LARGE, LINE, PLAIN, SMALL, WIDTH, clean, figure, measure, write
+from shaftcheck.show.views import View, scarf_edges, section_outline, shaft_body, sleeve, wood_looks
+
+if TYPE_CHECKING:
+    from matplotlib.figure import Figure
+
+__all__ = ["Detail", "details"]
+
+Size = Callable[[Any], str]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Detail:
+    """One joint or cradle: what it is called, its drawing, what the drawing shows, and its checks."""
+
+    title: str
+    draw: Callable[[str], Figure]
+    """takes a title to set on top, empty for a drawing inside a page"""
+    says: str
+    lines: tuple[Line, ...]
+
+
+def details(oar: Oar, system: System) -> tuple[Detail, ...]:
+    """Return the details of an oar: its joints from the handle end on, then its cradles."""
+
+    def size(v: Any) -> str:
+        return show(float(v), "length", system)
+
+    out = []
+    lines = joint_lines(oar)
+    for i in sorted(range(len(oar.shaft.joints)), key=lambda i: float(oar.shaft.joints[i].start)):
+        j = oar.shaft.joints[i]
+        draw, says = _KINDS.get(j.kind, (_plain_joint, _plain_words))
+        out.append(
+            Detail(
+                title=f"{j.kind.capitalize()} at {size(_middle(j))}",
+                draw=lambda title, draw=draw, j=j, i=i: draw(oar, j, lines[i], size, title),  # type: ignore[misc]
+                says=says(oar, j, size),
+                lines=lines[i],
+            )
+        )
+    if isinstance(oar.shaft.rig, Hinged):
+        for which in ("inner", "outer"):
+            mine = tuple(line for line in oar.lines if line.check.startswith(f"{which} cradle"))
+            out.append(
+                Detail(
+                    title=f"{which.capitalize()} cradle",
+                    draw=lambda title, which=which, mine=mine: _cradle(oar, which, mine, size, system, title),  # type: ignore[misc]
+                    says=_cradle_words(oar, which, mine, size, system),
+                    lines=mine,
+                )
+            )
+    return tuple(out)
+
+
+def _middle(j: Any) -> float:
+    return float(getattr(j, "middle", getattr(j, "at", (j.start + j.end) / 2.0)))
+
+
+# ------------------------------------------------------------------------------------------------------------ window
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Window:
+    """A length of the shaft drawn large."""
+
+    fig: Figure
+    ax: Any
+    """over the whole figure"""
+    view: View
+    times: int
+    """how many times larger across than along"""
+    left: float
+    right: float
+    half: float
+    """half the height of the shaft on the page [in]"""
+
+
+def _window(
+    oar: Oar,
+    start: float,
+    end: float,
+    *,
+    above: bool,
+    head: float,
+    below: float,
+    title: str,
+    whole: Sequence[float] = (),
+) -> _Window:
+    """Open a window on the shaft from one place to another, with room over it and below it [in].
+
+    The shaft is broken off at the window's ends but for those in `whole`, where it ends.
+    """
+    shaft = oar.shaft
+    size = float(np.max(told_sizes(shaft, np.linspace(start, end, 33))[0 if above else 1]))
+    left = 0.75
+    per_metre = min((WIDTH - 2 * left) / (end - start), 1.3 / size)
+    right = left + (end - start) * per_metre
+    times = max(1, math.floor(0.9 / (size * per_metre) + 0.2))
+    across = per_metre * times
+    half = size / 2.0 * across
+    y = head + half + (0.3 if title else 0.05)
+    height = y + half + below
+    fig, ax = figure(height)
+    pane = fig.add_axes(
+        (left / WIDTH, 1.0 - (y + half + 0.35) / height, (right - left) / WIDTH, (2 * half + 0.7) / height)
+    )
+    pane.set(xlim=(left, right), ylim=(y + half + 0.35, y - half - 0.35))
+    pane.set_axis_off()
+    pane.set_zorder(-1)
+    view = View(ax=pane, to=Scale(per_metre, left - start * per_metre), y=y, across=across, above=above)
+    shaft_body(shaft, view)
+    for x in (left, right):
+        place = start if x == left else end
+        h = float(view.size(shaft, place)) / 2.0 * across
+        if place in whole:
+            ax.plot([x, x], [y - h, y + h], color=INKS["ink"], linewidth=1.2, zorder=6)
+        elif 0.0 < place < float(shaft.stations[-1].x):
+            t = np.linspace(-1.0, 1.0, 33)
+            wave = x + 0.05 * np.sin(t * math.pi * 1.5)
+            ax.plot(wave, y + t * (h + 0.05), color=INKS["ink"], linewidth=0.9, zorder=6)
+    if title:
+        text = clean(title, width=WIDTH - 0.2, size=LARGE, bold=True)
+        write(ax, 0.08, 0.09, text, LARGE, weight="bold", ha="left", va="top")
+    return _Window(fig=fig, ax=ax, view=view, times=times, left=left, right=right, half=half)
+
+
+def _faces(w: _Window) -> None:
+    up, down = ("forward face", "aft face") if w.view.above else ("upper face", "lower face")
+    write(w.ax, 0.06, w.view.y - w.half, up.replace(" ", "\n"), SMALL, ha="left")
+    write(w.ax, 0.06, w.view.y + w.half, down.replace(" ", "\n"), SMALL, ha="left")
+
+
+def _foot(w: _Window, text: str = "") -> None:
+    y = w.ax.get_ylim()[0] - 0.06
+    said = f"across drawn {w.times} times as large as along" if w.times > 1 else "one scale along and across"
+    write(w.ax, WIDTH - 0.06, y, said, SMALL, ha="right", va="bottom", color=INKS["soft"])
+    if text:
+        write(w.ax, 0.06, y, text, SMALL, ha="left", va="bottom", color=INKS["soft"])
+
+
+def _worst(lines: Sequence[Line]) -> Line | None:
+    return max((line for line in lines if line.use > 0.0), key=lambda line: line.use, default=None)
+
+
+def _worst_mark(w: _Window, lines: Sequence[Line], top: float, foot: float, start: float, end: float) -> None:
+    """Mark where the joint's own worst check is."""
+    line = _worst(lines)
+    if line is not None and start <= line.x <= end:
+        plumb(w.ax, float(w.view.to(line.x)), top, foot)
+
+
+def _worst_words(lines: Sequence[Line], size: Size) -> str:
+    line = _worst(lines)
+    if line is None:
+        return ""
+    used = "beyond any limit" if math.isinf(line.use) else f"{math.ceil(line.use * 100 - 1e-9)} % used"
+    return f"weakest here: {line.check}, {size(line.x)}, {used}"
+
+
+# ------------------------------------------------------------------------------------------------------------- scarf
+
+
+def _woods_of(shaft: Shaft, j: Any) -> tuple[str, str]:
+    """Return the wood on the inner and on the outer side of a joint."""
+
+    def wood(x: float) -> str:
+        return clean([p.wood.name for p in shaft.pieces if float(p.start) <= x + 1e-9][-1], width=2.2, size=PLAIN)
+
+    return wood(float(j.start) - 1e-6), wood(float(j.end) + 1e-6)
+
+
+def _tips(j: Any) -> tuple[str, str]:
+    """Return the face on which the outer wood's feather edge lies, and that of the inner wood's."""
+    faces = ("forward", "aft") if float(j.through_depth) == 1.0 else ("upper", "lower")
+    return faces if float(j.face) < 0.0 else faces[::-1]
+
+
+def _slope_words(j: Any) -> str:
+    return f"1:{1.0 / float(j.slope):.3g}"
+
+
+def _scarf(oar: Oar, j: Any, lines: Sequence[Line], size: Size, title: str) -> Figure:
+    shaft = oar.shaft
+    start, end = float(j.start), float(j.end)
+    margin = 0.16 * (end - start)
+    deep = float(j.through_depth) == 1.0
+    w = _window(oar, max(start - margin, 0.0), end + margin, above=deep, head=0.75, below=1.9, title=title)
+    top, y = 0.3 if title else 0.05, w.view.y
+    upper, lower = scarf_edges(j)
+    inner, outer = _woods_of(shaft, j)
+    first, last = _tips(j)
+    labels = [
+        Label(start, f"feather edge of the outer wood\non the {first} face, {size(start)}"),
+        Label(end, f"feather edge of the inner wood\non the {last} face, {size(end)}"),
+    ]
+    half = {v: float(w.view.size(shaft, v)) / 2.0 for v in (upper, lower)}
+    ends = {upper: float(w.view.up(half[upper])), lower: float(w.view.up(-half[lower]))}
+    placed = rows(labels, w.view.to)
+    lane(w.ax, w.view.to, placed, top + 0.02, lambda x: ends[x])
+    if inner != outer:
+        box = {"facecolor": INKS["paper"], "edgecolor": "none", "pad": 1.2}
+        wide = measure(f"{inner} (inner)", PLAIN) / 2.0
+        lean = 1.0 if upper < lower else -1.0
+        y_in, y_out = y + lean * 0.55 * w.half, y - lean * 0.55 * w.half
+        write(
+            w.ax,
+            float(w.view.to(start)) + max(0.1, 0.1 - wide) + wide,
+            y_in,
+            f"{inner} (inner)",
+            PLAIN,
+            bbox=box,
+            zorder=7,
+        )
+        wide = measure(f"{outer} (outer)", PLAIN) / 2.0
+        write(w.ax, float(w.view.to(end)) - 0.1 - wide, y_out, f"{outer} (outer)", PLAIN, bbox=box, zorder=7)
+    below = y + w.half + 0.22
+    span(w.ax, w.view.to, start, end, below, f"scarf {size(end - start)}")
+    span(w.ax, w.view.to, start, float(j.middle), below + 0.22, size(float(j.middle) - start))
+    span(w.ax, w.view.to, float(j.middle), end, below + 0.22, size(end - float(j.middle)))
+    x = float(w.view.to(float(j.middle)))
+    w.ax.plot([x, x], [y - 0.08, below + 0.28], color=INKS["soft"], linewidth=0.6, linestyle=(0, (1, 2)), zorder=1)
+    write(w.ax, x, below + 0.36, f"mid-scarf {size(j.middle)}", SMALL)
+    _faces(w)
+    _worst_mark(w, lines, top + 0.5, below - 0.08, start, end)
+    _scarf_sections(w, oar, j, below + 0.56, size)
+    _foot(w, f"slope {_slope_words(j)}: the cut rises 1 in a run of {1.0 / float(j.slope):.3g}; glue: {j.glue}")
+    return w.fig
+
+
+def _scarf_sections(w: _Window, oar: Oar, j: Any, top: float, size: Size) -> None:
+    """Draw the section near each tip and at the middle, with its part of each wood."""
+    shaft = oar.shaft
+    looks = wood_looks(shaft)
+    names = [p.wood.name for p in shaft.pieces]
+    inner = looks[[p.wood.name for p in shaft.pieces if float(p.start) <= float(j.start)][-1]]
+    outer = looks[[n for n, p in zip(names, shaft.pieces, strict=True) if float(p.start) <= float(j.end)][-1]]
+    start, end = float(j.start), float(j.end)
+    places = [start + t * (end - start) for t in (0.2, 0.5, 0.8)]
+    most = float(np.max(np.stack(told_sizes(shaft, np.array(places)))))
+    per = 0.62 / most
+    for x in places:
+        depth, width = (float(v) for v in told_sizes(shaft, np.array(x)))
+        station = min(shaft.stations, key=lambda s: abs(float(s.x) - x))
+        deep = float(j.through_depth) == 1.0
+        z, v = section_outline(depth * per, width * per, float(station.exponent))
+        # towards the outer wood's tip is positive
+        toward = -float(j.face)
+        cut = -float(j.slope) * (x - float(j.middle)) * toward * per
+        along = -z if deep else v
+        cx, cy = float(w.view.to(x)), top + 0.36
+        w.ax.fill(cx + z, cy - v, **inner, linewidth=0)
+        part = np.maximum(along, cut) if toward > 0 else np.minimum(along, cut)
+        zz, vv = (-part, v) if deep else (z, part)
+        # the chord shuts the part that lies beyond the cut
+        w.ax.fill(cx + zz, cy - vv, **outer, linewidth=0)
+        w.ax.fill(cx + z, cy - v, facecolor="none", edgecolor=INKS["ink"], linewidth=0.9)
+        half, chord = (depth / 2.0, width / 2.0) if deep else (width / 2.0, depth / 2.0)
+        n = min(float(station.exponent), 1e3)
+        chord *= per * max(1.0 - abs(cut / (half * per)) ** n, 0.0) ** (1.0 / n)
+        xs, ys = ([cx - cut] * 2, [cy - chord, cy + chord]) if deep else ([cx - chord, cx + chord], [cy - cut] * 2)
+        w.ax.plot(xs, ys, color=INKS["ink"], linewidth=1.3)
+        write(w.ax, cx, cy + 0.38, f"section at {size(x)}", SMALL, va="top")
+
+
+def _scarf_words(oar: Oar, j: Any, size: Size) -> str:
+    first, last = _tips(j)
+    inner, outer = _woods_of(oar.shaft, j)
+    woods = inner if inner == outer else f"{inner} inboard and {outer} outboard"
+    return (
+        f"The scarf from the side that shows its plane: {woods}, slope {_slope_words(j)}, {size(j.end - j.start)} long "
+        f"in the finished shaft. The outer wood's feather edge lies on the {first} face at {size(j.start)}, the inner "
+        f"wood's on the {last} face at {size(j.end)}; the cut crosses the axis at {size(j.middle)}. Three sections "
+        "show the part of each wood."
+    )
+
+
+# ---------------------------------------------------------------------------------------------------------- takedown
+
+
+def _takedown(oar: Oar, j: Any, lines: Sequence[Line], size: Size, title: str) -> Figure:
+    start, end, at, gap = (float(v) for v in (j.start, j.end, j.at, j.gap))
+    margin = 0.2 * (end - start)
+    fore = float(j.pin_fore) == 1.0
+    w = _window(oar, max(start - margin, 0.0), end + margin, above=fore, head=0.75, below=1.1, title=title)
+    top, y = 0.3 if title else 0.05, w.view.y
+    view = w.view
+    half = float(j.size) / 2.0
+    # inside the tube the wood is turned down to the tube's size: paper between it and the shaft's outside
+    for sign in (1.0, -1.0):
+        view.fill(
+            [start, end, end, start], [sign * half] * 2 + [sign * half * 2.2] * 2, facecolor=INKS["paper"], linewidth=0
+        )
+    sleeve(j, view)
+    if gap > 0.0:
+        view.fill([at - gap / 2, at + gap / 2, at + gap / 2, at - gap / 2], [half, half, -half, -half],
+                  facecolor=INKS["paper"], linewidth=0.8)  # fmt: skip
+    labels = [
+        Label(start, f"tube's mouth\n{size(start)}"),
+        Label(at, f"halves meet\n{size(at)}"),
+        Label(end, f"tube's mouth\n{size(end)}"),
+    ]
+    lane(w.ax, view.to, rows(labels, view.to), top + 0.02, lambda x: float(view.up(half)) - 0.05)
+    if not math.isnan(float(j.pin)):
+        pin = float(j.pin)
+        for a, b in ((start, at - gap / 2), (at + gap / 2, end)):
+            x, deep = (a + b) / 2.0, half + 0.06 / view.across
+            least = max(pin, 0.03 / view.to.per_metre) / 2.0
+            view.fill(
+                [x - least, x + least, x + least, x - least],
+                [deep, deep, -deep, -deep],
+                facecolor=INKS["metal"],
+                linewidth=0.7,
+            )
+    below = y + w.half + 0.25
+    span(w.ax, view.to, start, at - gap / 2, below, f"inner half {size(j.inner)}")
+    span(w.ax, view.to, at + gap / 2, end, below, f"outer half {size(j.outer)}")
+    span(w.ax, view.to, start, end, below + 0.22, f"tube {size(end - start)}")
+    tube = clean(j.tube, width=2.6, size=SMALL)
+    said = [f"wood in the tube {size(j.size)}, wall {size(j.wall)}, clearance {size(j.clearance)}, {tube}"]
+    if not math.isnan(float(j.pin)):
+        n = int(float(j.pins))
+        where = "anywhere in each overlap" if float(j.pin_anywhere) == 1.0 else "at mid-overlap"
+        said.append(f"{n} {'pin' if n == 1 else 'pins'} of {size(j.pin)} in each half, {where}")
+    write(w.ax, 0.06, below + 0.46, "\n".join(said), SMALL, ha="left", va="top")
+    _faces(w)
+    _worst_mark(w, lines, top + 0.5, below - 0.08, start, end)
+    _foot(w)
+    return w.fig
+
+
+def _takedown_words(oar: Oar, j: Any, size: Size) -> str:
+    pin = "" if math.isnan(float(j.pin)) else f", pins of {size(j.pin)}"
+    return (
+        f"The takedown joint cut along: a tube {size(j.end - j.start)} long with mouths at {size(j.start)} and "
+        f"{size(j.end)}; the inner half stands {size(j.inner)} in it, the outer half {size(j.outer)}; they meet at "
+        f"{size(j.at)}; wood inside {size(j.size)}, wall {size(j.wall)}{pin}."
+    )
+
+
+# ------------------------------------------------------------------------------------------------------------ others
+
+
+def _plain_joint(oar: Oar, j: Any, lines: Sequence[Line], size: Size, title: str) -> Figure:
+    start, end = float(j.start), float(j.end)
+    margin = 0.2 * (end - start)
+    w = _window(oar, max(start - margin, 0.0), end + margin, above=True, head=0.75, below=0.7, title=title)
+    top, y = 0.3 if title else 0.05, w.view.y
+    view = w.view
+    h = (w.half + 0.06) / view.across
+    view.line([start, end, end, start, start], [h, h, -h, -h, h], linestyle=(0, (2, 2)), linewidth=1.2)
+    labels = [Label(start, f"{j.kind} from\n{size(start)}"), Label(end, f"{j.kind} to\n{size(end)}")]
+    lane(w.ax, view.to, rows(labels, view.to), top + 0.02, lambda x: float(view.up(h)))
+    span(w.ax, view.to, start, end, y + w.half + 0.25, f"{j.kind} {size(end - start)}")
+    _faces(w)
+    _foot(w)
+    return w.fig
+
+
+def _plain_words(oar: Oar, j: Any, size: Size) -> str:
+    return f"The {j.kind} from {size(j.start)} to {size(j.end)}."
+
+
+_KINDS: dict[str, tuple[Callable[..., Figure], Callable[..., str]]] = {
+    "scarf": (_scarf, _scarf_words),
+    "takedown": (_takedown, _takedown_words),
+}
+
+
+# ----------------------------------------------------------------------------------------------------------- cradles
+
+
+def _of_cradle(oar: Oar, which: str) -> tuple[float, float, float, float]:
+    """Return from, to, pin and mouth of a cradle [m]."""
+    r: Any = oar.shaft.rig
+    if which == "inner":
+        return float(r.inner_from), float(r.inner_to), float(r.inner_pin), float(r.inner_from)
+    return float(r.outer_from), float(r.outer_to), float(r.outer_pin), float(r.outer_to)
+
+
+def _cradle(oar: Oar, which: str, lines: Sequence[Line], size: Size, system: System, title: str) -> Figure:
+    start, end, pin, mouth = _of_cradle(oar, which)
+    other = end if mouth == start else start
+    margin = 0.45 * (end - start)
+    low, high = (max(start - margin, 0.0), end) if which == "inner" else (start, end + margin)
+    w = _window(oar, low, high, above=True, head=0.85, below=1.95, title=title, whole=(other,))
+    top, y = 0.3 if title else 0.05, w.view.y
+    view = w.view
+    h, thick = w.half / view.across, 0.16 / view.across
+    liner = 0.035 / view.across
+    for sign in (1.0, -1.0):
+        u = [sign * h, sign * h, sign * (h + liner), sign * (h + liner)]
+        view.fill([start, end, end, start], u, facecolor=INKS["ink"], linewidth=0.3)
+        u = [sign * (h + liner), sign * (h + liner), sign * (h + thick), sign * (h + thick)]
+        view.fill([start, end, end, start], u, facecolor=INKS["metal"], hatch="\\\\\\\\", hatchcolor=INKS["soft"])
+    x = float(view.to(pin))
+    w.ax.plot([x], [y], "o", color=INKS["ink"], markersize=11, zorder=6)
+    w.ax.plot([x], [y], "o", color=INKS["paper"], markersize=4.5, zorder=6)
+    bolt = float(getattr(oar.shaft.rig, "bolt", math.nan))
+    if not math.isnan(bolt):
+        _bolt(w, oar, which, bolt, h + thick)
+    labels = [
+        Label(mouth, f"mouth\n{size(mouth)}"),
+        Label(pin, f"{which} pin\n{size(pin)}"),
+        Label(other, f"half ends\n{size(other)}"),
+    ]
+    lane(w.ax, view.to, rows(labels, view.to), top + 0.02, lambda x: y - 0.1 if x == pin else float(view.up(h + thick)))
+    below = y + w.half + 0.34
+    span(w.ax, view.to, start, end, below, f"clamped {size(end - start)}")
+    _pressure(w, oar, which, lines, below + 0.26, system)
+    _faces(w)
+    _worst_mark(w, lines, top + 0.5, below - 0.08, start, end)
+    _foot(w)
+    return w.fig
+
+
+def _bolt(w: _Window, oar: Oar, which: str, size: float, out: float) -> None:
+    """Draw the bolt through a half in its cradle, seen from above."""
+    rig: Any = oar.shaft.rig
+    x = float(rig.inner_bolt if which == "inner" else rig.outer_bolt)
+    if math.isnan(x):
+        return
+    half = max(size, 0.05 / w.view.to.per_metre) / 2.0
+    if float(rig.bolt_fore) == 1.0:
+        deep = out + 0.05 / w.view.across
+        w.view.fill([x - half, x + half, x + half, x - half], [deep, deep, -deep, -deep], facecolor=INKS["metal"])
+    else:
+        wide = half * 2.0 * w.view.to.per_metre * 72.0
+        look = {"markersize": wide, "markerfacecolor": INKS["metal"], "markeredgecolor": INKS["ink"]}
+        w.ax.plot([float(w.view.to(x))], [w.view.y], "o", **look)
+
+
+def _bearing(lines: Sequence[Line]) -> list[Line]:
+    return [line for line in lines if "bearing" in line.check and not math.isnan(line.demand)]
+
+
+def _pressure(w: _Window, oar: Oar, which: str, lines: Sequence[Line], top: float, system: System) -> None:
+    """Draw how a stiff half presses its cradle: on one side at the mouth, on the other at its end; and in figures."""
+    found = seat_lines(oar, which)
+    start, end, _, mouth = _of_cradle(oar, which)
+    other = end if mouth == start else start
+    if found is not None:
+        at_mouth, at_end = found
+        tall = 0.26 / max(at_mouth, at_end)
+        base = top + 0.3
+        a, b = float(w.view.to(mouth)), float(w.view.to(other))
+        nil = a + (b - a) * at_mouth / (at_mouth + at_end) if at_mouth + at_end > 0.0 else b
+        w.ax.fill(
+            [a, nil, a],
+            [base, base, base - at_mouth * tall],
+            facecolor=INKS["blade"],
+            edgecolor=INKS["line"],
+            linewidth=1.4,
+        )
+        w.ax.fill(
+            [b, nil, b],
+            [base, base, base + at_end * tall],
+            facecolor=INKS["blade"],
+            edgecolor=INKS["line"],
+            linewidth=1.4,
+        )
+        w.ax.plot([a, b], [base, base], color=INKS["ink"], linewidth=0.8)
+        write(
+            w.ax,
+            (a + b) / 2.0,
+            base + (0.24 if at_end < at_mouth else 0.4),
+            "how a stiff seat is pressed",
+            SMALL,
+            color=INKS["soft"],
+        )
+    for k, line in enumerate(_bearing(lines)):
+        there, may = (show(v, "stress", system, side=s) for v, s in ((line.demand, "up"), (line.capacity, "down")))  # type: ignore[arg-type]
+        text = f"{line.check.partition(', ')[2]}: {there}, may be {may}, under {line.case_title}"
+        write(w.ax, 0.06, top + 0.82 + k * LINE, text, SMALL, ha="left", va="center_baseline")
+
+
+def _cradle_words(oar: Oar, which: str, lines: Sequence[Line], size: Size, system: System) -> str:
+    start, end, pin, mouth = _of_cradle(oar, which)
+    out = [
+        f"The {which} half in its cradle from above: clamped from {size(start)} to {size(end)}, {size(end - start)} "
+        f"long, pin at {size(pin)}, mouth at {size(mouth)}. A stiff seat is pressed on one side at the mouth and on "
+        "the other at the half's end."
+    ]
+    out += [
+        f"{line.check}: {show(line.demand, 'stress', system, side='up')} of "
+        f"{show(line.capacity, 'stress', system, side='down')}."
+        for line in _bearing(lines)
+    ]
+    return " ".join(out)

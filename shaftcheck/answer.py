@@ -116,6 +116,8 @@ class Oar:
     label: str
     state: str
     sentences: tuple[str, str]
+    spoken: tuple[str, str]
+    """the same, pulls in one system of units"""
     reading: Reading
     """its inputs as they were understood"""
     shaft: Shaft
@@ -397,10 +399,14 @@ def _oar(label: str, reading: Reading, built: Built, verdict: str | None, unknow
     state = _state(lines) if verdict is None else verdict
     advice = _advice(built, lines, system) if state != "HOLDS" else ()
     settings = _governing_setting(beam, lines)
+    sentences, spoken = (
+        _sentences(state, lines, pulls, advice, built, unknown_words, system, hands) for hands in (None, system)
+    )
     return Oar(
         label=label,
         state=state,
-        sentences=_sentences(state, lines, pulls, asked, advice, built, unknown_words, system, shaft),
+        sentences=sentences,
+        spoken=spoken,
         reading=reading,
         shaft=shaft,
         beam=beam,
@@ -612,14 +618,18 @@ def _sentences(
     state: str,
     lines: Sequence[Line],
     pulls: Mapping[str, float],
-    asked: Mapping[str, float],
     advice: Sequence[str],
     built: Built,
     unknown_words: str,
     system: System,
-    shaft: Shaft,
+    hands: System | None,
 ) -> tuple[str, str]:
-    """Return the verdict in two sentences fit to be said aloud."""
+    """Return the verdict in two sentences fit to be said aloud.
+
+    Parameters
+    ----------
+    hands : in whose units pulls are said; None: in all hands use
+    """
     worst = max((line for line in lines if not math.isnan(line.use)), key=lambda line: line.use, default=None)
     if worst is None:
         return "Not settled: nothing that matters is known of this shaft.", "Do not work, cut or glue on this answer."
@@ -631,7 +641,8 @@ def _sentences(
     fails = FAILS.get(worst.check, f"{KINDS.get(worst.kind, worst.kind)} ({worst.check})")
     laxer = f" with your own laxer divisor of {built.own:g}" if built.own < 1.0 else ""
     open_parts = [line.check for line in lines if not line.known]
-    good = f"Work to {pull(pulls['once'])} once and {pull(pulls['steady'])} every stroke"
+    once, steady = (pull(pulls[key], system=hands) for key in ("once", "steady"))
+    good = f"Work to {once} once and {steady} every stroke"
     if pulls["once"] == 0.0:
         good = "Good for no pull as it is"
     if state == "HOLDS":

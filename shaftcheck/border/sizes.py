@@ -624,18 +624,20 @@ def _slope(size: float, side: Side) -> str:
     return f"1:{_digits(1.0 / size, turned[side])}"
 
 
-def pull(value: float, side: Side = "down") -> str:
-    """Return a force [N] as three hands would say it, each rounded to the same side.
+def pull(value: float, side: Side = "down", system: System | None = None) -> str:
+    """Return a force [N] as three hands would say it, each rounded to the same side; or as those of one system would.
 
     Examples
     --------
-    >>> pull(430)
-    '430 N (43 kg, 96 lb)'
+    >>> pull(430), pull(430, system="metric"), pull(430, system="inches")
+    ('430 N (43 kg, 96 lb)', '430 N (43 kg)', '96 lb')
     """
     if not math.isfinite(value):
         return show(value, "force")
     kg, lb = (_hand(abs(value) / _per(unit, "N"), side) for unit in ("kg", "lb"))
-    return f"{'-' if value < 0 else ''}{_digits(abs(value), side)} N ({kg} kg, {lb} lb)"
+    newtons = f"{_digits(abs(value), side)} N"
+    text = {None: f"{newtons} ({kg} kg, {lb} lb)", "metric": f"{newtons} ({kg} kg)", "inches": f"{lb} lb"}[system]
+    return f"{'-' if value < 0 else ''}{text}"
 
 
 def _hand(number: float, side: Side) -> str:

@@ -1,0 +1,234 @@
+"""What an answer's tables hold, as texts: the same for the terminal and for a sheet. Figures round to the safe side."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+
+from shaftcheck.answer import CaseLine, Line, Oar
+from shaftcheck.border.shaftfile import Entry
+from shaftcheck.border.sizes import Dimension, Side, System, both, pull, show
+from shaftcheck.key import DIMENSION_OF
+
+__all__ = [
+    "Grid",
+    "cases",
+    "checks",
+    "inputs",
+    "ladder",
+    "met_besides",
+    "missing",
+    "mounting",
+    "percent",
+    "pulls",
+    "whole",
+]
+
+_DIMENSIONS: dict[str, Dimension] = {"Pa": "stress", "N": "force", "m": "length"}
+
+
+@dataclass(frozen=True, slots=True)
+class Grid:
+    """A table of texts."""
+
+    heads: tuple[str, ...]
+    rows: tuple[tuple[str, ...], ...]
+    align: str
+    """a letter a column: l or r"""
+
+
+def _size(value: float, unit: str, system: System, side: Side) -> str:
+    if math.isnan(value):
+        return "not known"
+    if unit in _DIMENSIONS:
+        return show(value, _DIMENSIONS[unit], system, side=side)
+    if math.isinf(value):
+        return "no limit"
+    if value == 0.0:
+        return "0"
+    step = 10.0 ** (math.floor(math.log10(abs(value))) - 1)
+    rounded = math.ceil(value / step - 1e-9) if side == "up" else math.floor(value / step + 1e-9)
+    return f"{rounded * step:.2g}" if abs(value) < 1e4 else f"{rounded * step:.1e}"
+
+
+def percent(use: float, known: bool) -> str:
+    """Return a use in per cent, rounded up."""
+    if math.isnan(use):
+        return "not known"
+    words = "no limit left" if math.isinf(use) else f"{math.ceil(use * 100.0 - 1e-9)} %"
+    return words if known else f"{words}, part not known"
+
+
+def _margin(line: Line) -> str:
+    if math.isnan(line.use) or math.isinf(line.margin):
+        return ""
+    return f"{math.floor(line.margin * 100.0 + 1e-9):+d} %"
+
+
+def checks(lines: Sequence[Line], system: System) -> Grid:
+    """Return comparisons at their worst; those that nothing asks anything of are left to `met_besides`."""
+    rows = []
+    for line in lines:
+        if line.use == 0.0 and line.demand == 0.0:
+            continue  # named below the table
+        unchecked = line.kind == "is not checked"
+        under = line.case_title or ("all strokes of a life" if line.kind == "wears out" else "")
+        rows.append(
+            (
+                line.check,
+                under,
+                line.place,
+                show(line.x, "length", system),
+                "" if unchecked else _size(line.demand, line.unit, system, "up"),
+                "" if unchecked else _size(line.capacity, line.unit, system, "down"),
+                "not checked" if unchecked else percent(line.use, line.known),
+                _margin(line),
+            )
+        )
+    heads = ("check", "worst under", "where", "from handle end", "there is", "may be", "used", "margin")
+    return Grid(heads, tuple(rows), "lllrrrrr")
+
+
+def met_besides(lines: Sequence[Line]) -> list[str]:
+    """Return the names of the comparisons that nothing asks anything of."""
+    return [line.check for line in lines if line.use == 0.0 and line.demand == 0.0]
+
+
+def missing(lines: Sequence[Line]) -> list[str]:
+    """Return what is not known, and of which check."""
+    return list(dict.fromkeys(f"{line.check}: {line.unknown}" for line in lines if not line.known))
+
+
+def _case(c: CaseLine, system: System, title: str) -> tuple[str, ...]:
+    load = f"{c.load:g} x weight" if not c.unit else show(c.load, "force", system)
+    if not c.unit and math.isfinite(c.good_for):
+        good = f"{math.floor(c.good_for * 10) / 10:g} x weight"
+    else:
+        good = show(c.good_for, "force", system, side="down")
+    used = percent(c.use, c.known)
+    return title, load, c.check, c.place, show(c.x, "length", system), c.bends, used, good
+
+
+def cases(oar: Oar, system: System) -> Grid:
+    """Return the cases; of those that differ only in their direction, the worst."""
+    families: dict[str, list[CaseLine]] = {}
+    for c in oar.cases:
+        families.setdefault(c.case.partition(" ")[0], []).append(c)
+    rows = []
+    for members in families.values():
+        worst = max(members, key=lambda c: math.inf if math.isnan(c.use) else c.use)
+        title = worst.title if len(members) == 1 else f"{worst.title} (worst of {len(members)} ways)"
+        rows.append(_case(worst, system, title))
+    heads = ("must hold", "load", "governed by", "where", "from handle end", "stretched face", "used", "good for")
+    return Grid(heads, tuple(rows), "lrllrlrr")
+
+
+_STROKES = {"once": "greatest single pull", "start": "start or sprint", "hard": "hard rowing", "steady": "every stroke"}
+
+
+def pulls(oars: Sequence[Oar], system: System, hands: System | None = None) -> Grid:
+    """Return what each oar is good for.
+
+    Parameters
+    ----------
+    hands : in whose units pulls are said; None: in all hands use
+    """
+    heads = ["pull at the hand", "asked"] + [f"work to this{', ' + o.label if o.label else ''}" for o in oars]
+    rows = [
+        [words, show(oars[-1].asked[key], "force", system)] + [pull(o.pulls[key], system=hands) for o in oars]
+        for key, words in _STROKES.items()
+    ]
+    half = [show(o.to_break[0], "force", system, side="down") for o in oars]
+    band = [
+        f"{show(o.to_break[1], 'force', system, side='down')} to {show(o.to_break[2], 'force', system)}" for o in oars
+    ]
+    rows.append(["about half would have broken by here", "not for use", *half])
+    rows.append(["  9 of 10 break between", "not for use", *band])
+    return Grid(tuple(heads), tuple(tuple(r) for r in rows), "lr" + "l" * len(oars))
+
+
+def whole(oar: Oar, system: System) -> list[str]:
+    """Return what is said of weight, movement, break and wear."""
+    w, m, g = oar.whole, oar.movement, oar.gives
+    lift = float(w.lift)
+    lifts = (
+        "each half hangs in its own cradle"
+        if math.isnan(lift)
+        else (
+            f"the hand lifts the blade clear with {show(abs(lift), 'force', system)}"
+            + (" down" if lift >= 0.0 else " up")
+        )
+    )
+    held = f", {show(m.held, 'length', system)} with the hand held" if m.held != m.clamped else ""
+    return [
+        f"Weight {show(float(w.mass), 'mass', system)}; balances {show(float(w.balance), 'length', system)} from the "
+        f"handle end; {lifts}; swing inertia "
+        f"{show(float(w.inertia), 'inertia', system)}.",
+        f"At the greatest pull the blade moves {show(m.clamped, 'length', system)} as if clamped at the lock{held}; "
+        f"{m.shear_share:.1%} of it is shear. The hand moves {show(m.hand, 'length', system)}. No limit is published.",
+        "Told, not demanded: the shaft gives way (about half of such shafts) at "
+        f"{show(float(g.blade), 'force', system, side='down')} on the blade, as when it is stopped dead on rock or "
+        f"jammed and pulled with everything; under {show(float(g.across), 'force', system, side='down')} in the middle "
+        f"of {show(1.2, 'length', system)} between supports, half of that when stepped on suddenly; and dropped flat "
+        f"across an edge from about {show(float(g.drop), 'length', system, side='down')}. Expect a long splintered "
+        "break, or a crease that breaks later.",
+        f"Damage of a life's strokes adds to {_size(oar.damage, '', system, 'up')} (must stay below 1). Were the "
+        f"fatigue line a fifth lower, steady rowing would use {percent(oar.steady_if_a_fifth_lower, True)}.",
+    ]
+
+
+def mounting(oar: Oar, system: System) -> Grid | None:
+    """Return what goes to the mounting of a hinged rig."""
+    m = oar.mounted
+    if m is None:
+        return None
+    rows = []
+    for f in m.forces:
+        load = show(f.driver, "force", system)
+        forces = (_size(v, "N", system, "up") for v in (f.link, f.inner_pin, f.outer_pin))
+        times = "" if math.isnan(f.times) else f"{f.times:.1f}"
+        rows.append((f.title, load, *forces, show(f.couple, "moment", system, side="up"), times))
+    heads = ("on the mounting", "load", "link", "inner pin", "outer pin", "couple", "pin over pull")
+    return Grid(heads, tuple(rows), "lrrrrrr")
+
+
+def _down(factor: float) -> float:
+    return math.floor(factor * 1000.0) / 1000.0
+
+
+def ladder(oar: Oar, system: System) -> Grid:
+    """Return the strength of the wood and case that govern bending, rung by rung."""
+    rows = [
+        (
+            s.name,
+            "" if i == 0 else "not known" if math.isnan(s.factor.item()) else f"x {_down(s.factor.item()):.3f}",
+            show(s.after.item(), "stress", system, side="down"),
+            s.source,
+        )
+        for i, s in enumerate(oar.ladder)
+    ]
+    return Grid((oar.ladder_of.partition(",")[0], "factor", "after it", "source"), tuple(rows), "lrrl")
+
+
+def _echo(e: Entry, system: System | None) -> tuple[str, str, str]:
+    if e.value is None:
+        return e.path, e.text, "unknown"
+    if isinstance(e.value, str):
+        return e.path, e.value, e.how
+    kind = DIMENSION_OF.get(e.key.kind)
+    if kind is None:
+        return e.path, f"{e.value:g}", e.how
+    if system is None and kind not in ("slope", "ratio"):
+        return e.path, both(e.value, kind), e.how
+    return e.path, show(e.value, kind, system or "metric"), e.how
+
+
+def inputs(entries: Iterable[Entry], system: System | None = None) -> list[tuple[str, str, str]]:
+    """Return each input: its key, what was understood, how it is known.
+
+    Parameters
+    ----------
+    system : in which sizes are shown; None: in both
+    """
+    return [_echo(e, system) for e in entries]

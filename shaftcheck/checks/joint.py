@@ -11,10 +11,10 @@ from shaftcheck.checks.compare import Use
 from shaftcheck.errors import Fault
 from shaftcheck.frozen import frozen
 from shaftcheck.key import Key, Value
-from shaftcheck.model import Joint, Shaft, Station
+from shaftcheck.model import Array, Bools, Joint, Shaft, Station
 from shaftcheck.said import Said
 
-__all__ = ["JointKind", "Kinds", "Note", "Setting"]
+__all__ = ["JointKind", "Kinds", "Moved", "Note", "Setting"]
 
 
 @frozen(eq=True)
@@ -59,6 +59,20 @@ class Setting:
         self.faults.append(Fault(f"{self.path}.{key}", *both))
 
 
+@frozen
+class Moved:
+    """A joint elsewhere, or of another length; arrays of the places' shape."""
+
+    joint: Joint
+    barred: tuple[tuple[str, Bools], ...]
+    """why it can't be there, and where"""
+    inner: Array
+    """length of the inner piece: apart, or as it is cut for a glued joint [m]"""
+    outer: Array
+    apart: bool
+    """whether the pieces come apart again"""
+
+
 @frozen(eq=True)
 class JointKind:
     """A kind of joint: its keys, how it is built, its checks, what is told of it, and what might be changed."""
@@ -73,6 +87,9 @@ class JointKind:
     """of a single shaft, batch shape ()"""
     variants: Callable[[Shaft, Any], Iterator[tuple[Said, Joint]]]
     """the same joint changed in one thing, least change first, with the change in words"""
+    moved: Callable[[Shaft, Any, Array, Array], Moved] | None = None
+    """the same joint with its middle at other places, and of another length where that is not nan [m]; None where such
+    a joint can't be placed by the method"""
 
 
 class Kinds(Mapping[str, JointKind]):

@@ -11,7 +11,7 @@ from shaftcheck import sections
 from shaftcheck.beam import Beam
 from shaftcheck.checks.column import THRUST, crush, pressed_rows, thrust_use
 from shaftcheck.checks.compare import NOT_CHECKED, Use, norm, norm_use, plain_use
-from shaftcheck.checks.joint import JointKind, Note, Setting
+from shaftcheck.checks.joint import JointKind, Moved, Note, Setting
 from shaftcheck.checks.member import LIFE, exponent, form, life_use
 from shaftcheck.checks.placed import clear
 from shaftcheck.checks.twowood import two_wood
@@ -524,4 +524,36 @@ def variants(shaft: Shaft, j: Scarf) -> Iterator[tuple[Said, Joint]]:
         )
 
 
-SCARF = JointKind(kind="scarf", keys=KEYS, build=build, declares=DECLARES, check=check, told=told, variants=variants)
+def moved(shaft: Shaft, j: Scarf, middle: Array, length: Array) -> Moved:
+    """Return the scarf elsewhere: its slope stays, or is that of the length in the finished shaft.
+
+    The pieces are as long as they are cut: to the scarf's far tip.
+    """
+    depth, width, _, _ = sections.at(middle[..., None, None], shaft.stations)
+    size = np.where(j.through_depth == 1.0, depth[..., 0, 0], width[..., 0, 0])
+    slope = np.where(np.isnan(length), j.slope + 0.0 * middle, size / length)
+    start, end = tips(middle, slope, j.through_depth, shaft.stations)
+    barred = (
+        ("the scarf would reach past the handle's end", ~(start > 0.0)),
+        ("the scarf would reach into the blade", ~(end < shaft.blade.neck)),
+        ("the shaft is thicker there than the scarf's blank", j.blank < size),
+    )
+    return Moved(
+        joint=replace(j, middle=middle, slope=slope, start=start, end=end),
+        barred=barred,
+        inner=end,
+        outer=shaft.length - start,
+        apart=False,
+    )
+
+
+SCARF = JointKind(
+    kind="scarf",
+    keys=KEYS,
+    build=build,
+    declares=DECLARES,
+    check=check,
+    told=told,
+    variants=variants,
+    moved=moved,
+)

@@ -16,7 +16,7 @@ from shaftcheck.checks.column import crush
 from shaftcheck.checks.compare import NOT_CHECKED, Use, plain_use
 from shaftcheck.checks.joint import JointKind
 from shaftcheck.checks.placed import clear
-from shaftcheck.checks.takedown_build import KEYS, Takedown, build
+from shaftcheck.checks.takedown_build import KEYS, Takedown, build, moved
 from shaftcheck.checks.takedown_half import HALVES, LIFT, NO_HOLD, Half, half_of, joined, pulls
 from shaftcheck.checks.takedown_notes import told, variants
 from shaftcheck.checks.takedown_pin import grip_use, pin_uses
@@ -168,5 +168,12 @@ def _solid(beam: Beam, j: Takedown) -> Use:
 
 
 TAKEDOWN = JointKind(
-    kind="takedown", keys=KEYS, build=build, declares=DECLARES, check=check, told=told, variants=variants
+    kind="takedown",
+    keys=KEYS,
+    build=build,
+    declares=DECLARES,
+    check=check,
+    told=told,
+    variants=variants,
+    moved=moved,
 )

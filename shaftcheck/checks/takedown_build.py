@@ -3,18 +3,19 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import replace
 
 import numpy as np
 
 from shaftcheck import sections
-from shaftcheck.checks.joint import Setting
+from shaftcheck.checks.joint import Moved, Setting
 from shaftcheck.errors import NotFoundError
 from shaftcheck.frozen import frozen
 from shaftcheck.key import Key
-from shaftcheck.model import Array, Joint, Station, number
+from shaftcheck.model import Array, Joint, Shaft, Station, number
 from shaftcheck.said import said, sized
 
-__all__ = ["KEYS", "RAISERS", "Takedown", "build", "least_size"]
+__all__ = ["KEYS", "RAISERS", "Takedown", "build", "least_size", "moved"]
 
 RAISERS: dict[str, float] = {"square": 1.5, "tapered": 1.25, "lined": 1.25}
 """what a mouth raises the wood's bending stress by, by how it is made (judgement)"""
@@ -440,4 +441,34 @@ def build(s: Setting) -> Takedown | None:
         tube=tube[1],
         fixings=pin_of[1] if pinned else "",
         trusted=tube[0].get("trust", nan) == 1.0,
+    )
+
+
+def moved(shaft: Shaft, j: Takedown, at: Array, overlap: Array) -> Moved:
+    """Return the joint elsewhere: what it is made of stays, wood whose size is not told is turned to the shaft there.
+
+    A sleeve's overlap is that of each half; where the tube stays on one half, that of the spigot.
+    """
+    fixed = {"inner": j.inner, "outer": j.outer}
+    told = np.isnan(overlap)
+    inner, outer = (
+        np.where(told | (j.one_half == name), fixed[name] + 0.0 * at, overlap) for name in ("inner", "outer")
+    )
+    start, end = at - j.gap / 2.0 - inner, at + j.gap / 2.0 + outer
+    least = least_size(shaft.stations, start, end)
+    size = np.where(np.isnan(j.told_size), least, j.told_size)
+    barred = (
+        ("the tube would reach past the handle's end", ~(start > 0.0)),
+        ("the tube would reach into the blade", ~(end < shaft.blade.neck)),
+        ("the shaft is thinner there than the wood that goes into the tube", ~(size <= least * (1.0 + 1e-9))),
+        ("the pin is more than 0.4 of the wood that it goes through", j.pin > 0.4 * size),
+        ("the button stands deeper than the wood is thick", j.pin_deep > size),
+    )
+    ends, far = at - j.gap / 2.0, shaft.length - (at + j.gap / 2.0)
+    return Moved(
+        joint=replace(j, at=at, inner=inner, outer=outer, start=start, end=end, size=size),
+        barred=barred,
+        inner=end + 0.0 if j.one_half == "inner" else ends,
+        outer=shaft.length - start if j.one_half == "outer" else far,
+        apart=True,
     )

@@ -12,7 +12,7 @@ from shaftcheck.checks.clamped import foundation_edge, seat_beta
 from shaftcheck.checks.cradle import edge_pressure
 from shaftcheck.checks.joint import Note
 from shaftcheck.checks.lock import CURVED
-from shaftcheck.checks.takedown_build import RAISERS, Takedown, least_size
+from shaftcheck.checks.takedown_build import RAISERS, Takedown, moved
 from shaftcheck.checks.takedown_half import HALVES, LIFT, Half, half_of, seat_of
 from shaftcheck.checks.takedown_spigot import SWELLS, play, swelling
 from shaftcheck.checks.takedown_tube import hoop, tube_area
@@ -192,13 +192,11 @@ def _mass(j: Takedown) -> float:
     return float(tube_area(D_o=out, D_i=j.size) * (j.end - j.start) * j.density)
 
 
-def _moved(shaft: Shaft, j: Takedown, at: Array, inner: Array, outer: Array) -> Takedown | None:
-    """Return the joint elsewhere or longer, its wood turned to what the shaft has there; None where it does not fit."""
-    start, end = at - j.gap / 2.0 - inner, at + j.gap / 2.0 + outer
-    if not (np.all(start > shaft.rig.hand) and np.all(end < shaft.blade.neck)):
-        return None
-    size = np.fmin(j.told_size, least_size(shaft.stations, start, end))
-    return replace(j, at=at, inner=inner, outer=outer, start=start, end=end, size=size)
+def _moved(shaft: Shaft, j: Takedown, at: Array, times: float = 1.0) -> Joint | None:
+    """Return the joint elsewhere or longer; None where it does not fit."""
+    other = moved(shaft, replace(j, inner=j.inner * times, outer=j.outer * times), at, number(np.nan))
+    fits = not any(where.any() for _, where in other.barred) and np.all(other.joint.start > shaft.rig.hand)
+    return other.joint if fits else None
 
 
 def variants(shaft: Shaft, j: Takedown) -> Iterator[tuple[Said, Joint]]:
@@ -208,11 +206,11 @@ def variants(shaft: Shaft, j: Takedown) -> Iterator[tuple[Said, Joint]]:
     for more in (25, 50):
         yield said("a wall {more} % thicker", more=str(more)), replace(j, wall=j.wall * (1.0 + more / 100.0))
     for times in (1.25, 1.5, 2.0, 3.0):
-        longer = _moved(shaft, j, j.at, j.inner * times, j.outer * times)
+        longer = _moved(shaft, j, j.at, times)
         if longer is not None:
             yield said("{times} times the overlap", times=f"{times:g}"), longer
     for step in (-0.1, 0.1, -0.2, 0.2, -0.3, 0.3):
-        moved = _moved(shaft, j, j.at + step, j.inner, j.outer)
-        if moved is not None:
+        other = _moved(shaft, j, j.at + step)
+        if other is not None:
             way = "in" if step < 0 else "out"
-            yield said("the takedown moved {step} {way}board", step=sized(abs(step)), way=way), moved
+            yield said("the takedown moved {step} {way}board", step=sized(abs(step)), way=way), other

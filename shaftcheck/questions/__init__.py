@@ -16,6 +16,7 @@ QUESTIONS: dict[str, tuple[str, str]] = {
     "judge-planks": ("judge_planks", "is a plank fit for this shaft, and where"),
     "which-woods": ("which_woods", "which two woods: the shelf first, then the tables"),
     "bench-test": ("bench_test", "what to hang where, how far it sags, and what a measured sag tells"),
+    "where": ("where", "where it may be cut or jointed"),
 }
 """command: its module here, whose `QUESTION` it is, and what it says in the list of commands"""
 

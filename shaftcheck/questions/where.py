@@ -1,0 +1,343 @@
+"""Where may the shaft be cut or jointed?"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Callable, Mapping
+from dataclasses import replace
+from typing import Any
+
+import numpy as np
+
+from shaftcheck.answer import answer_doc
+from shaftcheck.border import write
+from shaftcheck.border.assemble import Built
+from shaftcheck.border.shaftfile import Reading
+from shaftcheck.border.sizes import System, say
+from shaftcheck.checks import JOINTS
+from shaftcheck.errors import Fault, InputError
+from shaftcheck.frozen import frozen
+from shaftcheck.key import Key
+from shaftcheck.loads import loaded
+from shaftcheck.model import Array, Hinged, Shaft, number
+from shaftcheck.questions._where_words import Found, best_of, data, pictures, sentence, tables
+from shaftcheck.questions.question import Asked, Finding, Question, Winner, ready
+from shaftcheck.studies import placing
+from shaftcheck.studies.placing import HOLDS, Placed, Places
+
+__all__ = ["QUESTION"]
+
+_STEPS: dict[System, tuple[float, float]] = {"metric": (0.010, 0.001), "inches": (0.0127, 0.0254 / 16.0)}
+"""coarse and fine scale of places [m]"""
+_LENGTHS = 5
+"""lengths of overlap, cradles or scarf that are tried where a range is told, ends in"""
+
+
+@frozen
+class _Thing:
+    """What is placed."""
+
+    what: str
+    """in words: a cut, or a joint by its kind"""
+    place: placing.Place
+    now: float
+    """where it is in the file [m]"""
+    mine: Callable[[str], bool]
+    apart: bool
+    doc: Callable[[float, float], dict[str, Any]]
+    """tables of the shaft file with it at a place, of a length (nan as it is)"""
+    pieces: tuple[str, str]
+    length_of: str
+
+
+def _thing(asked: Asked, reading: Reading, built: Built, doc: Mapping[str, Any], system: System) -> _Thing:
+    shaft, name = built.shaft, asked.docs[0][0]
+    told = asked.size("joint")
+    movable = [i for i, j in enumerate(shaft.joints) if JOINTS[j.kind].moved is not None]
+    if told is None and isinstance(shaft.rig, Hinged):
+        travel = None
+        values = {e.path: e.value for e in reading.entries.values()}
+        hand, blade = values.get("rig.hand_moves"), values.get("rig.blade_moves")
+        if hand is not None and blade is not None:
+            travel = float(blade) / float(hand)
+        return _Thing(
+            what="cut",
+            place=placing.cut(shaft, travel),
+            now=float(shaft.rig.saw),
+            mine=lambda check: True,
+            apart=True,
+            doc=lambda at, length: _cut_doc(doc, placing.cut(shaft, travel), at, length, system),
+            pieces=("inner half", "outer half"),
+            length_of="cradles",
+        )
+    if told is None and len(movable) != 1:
+        wrong = f"{len(movable)} joints that can be placed, and no hinged rig to cut for"
+        raise InputError(name, [Fault("--joint", wrong, "tell which: --joint 1, in the order of the file")])
+    index = movable[0] if told is None else int(told) - 1
+    if index not in movable or (told is not None and told != index + 1):
+        which = ", ".join(f"{i + 1} ({shaft.joints[i].kind})" for i in movable) or "none here"
+        raise InputError(name, [Fault("--joint", "not a joint that can be placed", f"write one of: {which}")])
+    joint = shaft.joints[index]
+    kind, move = JOINTS[joint.kind], JOINTS[joint.kind].moved
+    assert move is not None
+    middle = float(joint.middle if hasattr(joint, "middle") else joint.at)  # type: ignore[attr-defined]
+    place = placing.jointed(shaft, index)
+    apart = move(shaft, joint, number(middle), number(math.nan)).apart
+    return _Thing(
+        what=joint.kind,
+        place=place,
+        now=middle,
+        mine=lambda check: check in kind.declares,
+        apart=apart,
+        doc=lambda at, length: _joint_doc(doc, place, index, at, length, system),
+        pieces=("inner piece", "outer piece"),
+        length_of="overlap" if apart else "scarf",
+    )
+
+
+# --------------------------------------------------------------------------------------------------- as a shaft file
+
+
+def _plain(doc: Mapping[str, Any]) -> dict[str, Any]:
+    """Return the tables without what was measured on the oar as it was."""
+    return {k: v for k, v in doc.items() if k not in ("change", "measured")}
+
+
+def _woods(doc: Mapping[str, Any], shaft: Shaft, system: System) -> list[dict[str, Any]]:
+    """Return the woods with their ends as placed."""
+    out = [{k: v for k, v in wood.items() if k not in ("from", "to")} for wood in doc["wood"]]
+    for wood, piece in zip(out[:-1], shaft.pieces, strict=False):
+        wood["to"] = write.size(float(piece.end.ravel()[0]), system)
+    return out
+
+
+def _one(place: placing.Place, at: float, length: float) -> Placed:
+    return place(np.array([at]), np.array([length]))
+
+
+def _joint_doc(
+    doc: Mapping[str, Any], place: placing.Place, index: int, at: float, length: float, system: System
+) -> dict[str, Any]:
+    placed = _one(place, at, length).shaft
+    joint = placed.joints[index]
+    table = dict(doc["joint"][index])
+    if joint.kind == "takedown":
+        table["at"] = write.size(at, system)
+        if not math.isnan(length):
+            table["overlap"] = write.size(length, system)
+            table.pop("sleeve_length", None)
+    else:
+        table["middle"] = write.size(at, system)
+        table["slope"] = f"1:{1.0 / float(joint.slope[0]):.12g}"  # type: ignore[attr-defined]
+        table.pop("length", None)
+        table.pop("length_on", None)
+    joints = [*doc["joint"][:index], table, *doc["joint"][index + 1 :]]
+    return {**_plain(doc), "wood": _woods(doc, placed, system), "joint": joints}
+
+
+def _cut_doc(doc: Mapping[str, Any], place: placing.Place, at: float, length: float, system: System) -> dict[str, Any]:
+    placed = _one(place, at, length).shaft
+    rig = placed.rig
+    assert isinstance(rig, Hinged)
+    sizes = {"inner_ends": at, "inner_pin": rig.inner_pin[0], "outer_pin": rig.outer_pin[0]}
+    if not math.isnan(length):
+        sizes |= {"inner_cradle": length, "outer_cradle": length, "pin_spacing": rig.spacing[0]}
+    new = {k: write.size(float(v), system) for k, v in sizes.items()}
+    return {**_plain(doc), "wood": _woods(doc, placed, system), "rig": {**doc["rig"], **new}}
+
+
+# ------------------------------------------------------------------------------------------------------- the search
+
+
+def _marks(low: float, high: float, step: float) -> Array:
+    """Return the whole multiples of a step from low to high [m]."""
+    first, last = math.ceil(low / step - 1e-6), math.floor(high / step + 1e-6)
+    return np.asarray(np.arange(first, last + 1) * step)
+
+
+def _searched(asked: Asked, thing: _Thing, built: Built, system: System) -> tuple[Places, Array]:
+    """Return what there is at every place, and the lengths that were tried."""
+    shaft, (coarse, fine) = built.shaft, _STEPS[system]
+    coarse = asked.size("step") or coarse
+    low, high = asked.size("from") or 0.0, asked.size("to") or float(shaft.length)
+    ends = asked.size("shortest"), asked.size("longest")
+    if (ends[0] is None) != (ends[1] is None):
+        raise InputError("where", [Fault("--shortest", "--shortest and --longest go together", "tell both, or none")])
+    lengths = np.array([math.nan])
+    if ends[0] is not None and ends[1] is not None:
+        if not ends[0] < ends[1]:
+            raise InputError("where", [Fault("--longest", "not more than --shortest", "write the longer one there")])
+        lengths = np.unique(np.round(np.linspace(ends[0], ends[1], _LENGTHS) / fine) * fine)
+    if not low < high:
+        raise InputError("where", [Fault("--to", "not beyond --from", "write places from the handle end")])
+    at = []
+    for length in lengths:
+        middle = round(placing.halves(thing.place, number(length), thing.now) / fine) * fine
+        own = [v for v in (thing.now, middle) if low <= v <= high]
+        at.append(_distinct(np.concatenate([_marks(low, high, coarse), own])))
+    if not np.isnan(lengths).any():
+        at.append(np.array([thing.now]))  # as it is in the file
+    sizes = np.concatenate([lengths, [math.nan]])[: len(at)]
+    plan = np.concatenate(at), np.repeat(sizes, [len(a) for a in at])
+
+    def also(p: Placed) -> tuple[tuple[str, Any], ...]:
+        return _stowing(asked, thing, p, shaft)
+
+    def look(places: Array, each: Array) -> Places:
+        return placing.search(thing.place, places, each, own=built.own, mine=thing.mine, also=also, tick=asked.tick)
+
+    found = look(*plan)
+    more = placing.between(found, lambda a, b: _inside(a, b, fine))
+    return (placing.joined(found, look(*more)) if len(more[0]) else found), lengths
+
+
+def _distinct(places: Array) -> Array:
+    places = np.unique(places)
+    return np.asarray(places[np.concatenate([[True], np.diff(places) > 1e-7])])
+
+
+def _inside(a: float, b: float, fine: float) -> Array:
+    marks = _marks(a, b, fine)
+    return np.asarray(marks[(marks > a + 1e-7) & (marks < b - 1e-7)])
+
+
+def _stowing(asked: Asked, thing: _Thing, p: Placed, shaft: Shaft) -> tuple[tuple[str, Any], ...]:
+    """Return where the pieces do not go into the locker."""
+    room, door = asked.size("locker"), asked.size("hatch")
+    if not thing.apart:
+        return ()
+    out = []
+    if room is not None:
+        out.append(("a piece is longer than the locker", ~(np.maximum(p.inner, p.outer) <= room)))
+    if door is not None:
+        out.append(("the blade is wider than the hatch", (shaft.blade.width > door) | np.zeros(p.inner.shape, bool)))
+    return tuple(out)
+
+
+# ----------------------------------------------------------------------------------------------------------- the job
+
+
+def _ask(asked: Asked) -> Finding:
+    reading, built, doc = ready(asked, after=True)
+    name, system = asked.docs[0][0], asked.system or reading.system
+    thing = _thing(asked, reading, built, doc, system)
+    p, lengths = _searched(asked, thing, built, system)
+    found = Found(
+        p=p,
+        what=thing.what,
+        place=thing.place,
+        pieces=thing.pieces,
+        length_of=thing.length_of,
+        apart=thing.apart,
+        system=system,
+        titles=tuple(c.title for c in loaded(built.shaft, number(built.own)).cases),
+        spots={},
+        answers={},
+        room=asked.size("locker"),
+    )
+    spots = _spots(found, thing, _STEPS[system][1])
+    docs = {spot: thing.doc(float(p.at[i]), float(p.length[i])) for spot, i in spots.items() if p.why[i] < 0}
+    answers = {spot: answer_doc(d, f"{name}, {spot}", system=system) for spot, d in docs.items()}
+    found = replace(found, spots=spots, answers=answers)
+    return Finding(
+        question="where",
+        title=reading.title or name,
+        sentence=sentence(found),
+        answered="best" in spots,
+        system=system,
+        tables=tables(found),
+        pictures=pictures(found),
+        data=data(found),
+        searched=_told(found, asked.size("step") or _STEPS[system][0], _STEPS[system][1], len(lengths)),
+        assumptions=tuple(say(a, system) for a in built.assumptions),
+        cautions=_cautions(found),
+        winners=tuple(
+            Winner(label=spot, doc=docs[spot], uses={check: float(row.use[i]) for check, row in p.uses.items()})
+            for spot, i in spots.items()
+            if p.state[i] == HOLDS and spot != "as in the file"
+        ),
+    )
+
+
+def _spots(found: Found, thing: _Thing, fine: float) -> dict[str, int]:
+    """Return the places that are spoken of: the best, equal pieces, and as in the file."""
+    p = found.p
+    best = best_of(p, p.state == HOLDS)
+    first = found.least if best is None else best
+    spots = {} if best is None else {"best": best}
+    if first is None:
+        return spots
+    length = float(p.length[first])
+    even = round(placing.halves(thing.place, number(length), thing.now) / fine) * fine
+    as_it_is = np.isnan(p.length)
+    alike = as_it_is if math.isnan(length) else p.length == length
+    for name, at, those in (("equal pieces", even, alike), ("as in the file", thing.now, as_it_is)):
+        near = np.flatnonzero(those & (np.abs(p.at - at) < 1e-6))
+        if len(near):
+            spots[name] = int(near[0])
+    return spots
+
+
+def _told(f: Found, coarse: float, fine: float, lengths: int) -> tuple[str, ...]:
+    count = int((f.p.why < 0).sum())
+    out = [
+        f"{count} places were checked as whole shafts, under every load, with every check: each {f.long(coarse)}, and "
+        f"each {f.long(fine)} where a window ends; between two places next to each other nothing was tried"
+        + (f"; {lengths} lengths of the {f.length_of}" if lengths > 1 else ""),
+        "best is the place whose greatest use is least; where that differs by half a percent or less, where the joint "
+        "itself is least used",
+        f"no joint or cradle within {f.long(placing.GRIP)} beyond the middle of the grip (judgement)",
+    ]
+    if f.what == "cut":
+        out.append(
+            "each place is a rig of its own: its levers, its link's ratio (where movements of hand and blade are told, "
+            "those are kept; a told ratio stays), both moments and both cradle sections; pins keep their place in "
+            "their cradles, the sections stay on the stick; the moment of the uncut oar is used nowhere"
+        )
+        out.append("how far inboard the hands can be and where pins can stand the boat says: --from and --to")
+    else:
+        out.append(f"what the {f.what} is made of stays; woods that meet in it go on meeting in it")
+    return tuple(out)
+
+
+def _cautions(f: Found) -> tuple[str, ...]:
+    if f.what == "cut":
+        return ("A cut can't be taken back: try the new levers with a stick tied to the pins before you saw.",)
+    best = f.answers.get("best")
+    if best is None:
+        return ()
+    return tuple(
+        f"at the best place: {say(n.text, f.system)} ({n.origin})."
+        for n in best.oars[0].notes
+        if n.grade in ("better so", "caution")
+    )
+
+
+def _length(words: str, example: str, *, low: float = 0.0) -> Key:
+    return Key(kind="length", help=words, example=example, optional=True, low=low, high=8.0)
+
+
+QUESTION = Question(
+    asks="where may the shaft be cut or jointed?",
+    ask=_ask,
+    examples=(
+        "where takedown.toml",
+        "where takedown.toml --locker '1.40 m' --plot places.svg",
+        "where rig.toml --shortest '140 mm' --longest '240 mm'",
+        "where my-oar.toml --joint 2 --write best.toml",
+    ),
+    options={
+        "joint": Key(
+            kind="count", help="which joint, in the order of the file; not needed where there is one, nor for a cut",
+            example="1", optional=True, low=1.0, high=20.0,
+        ),
+        "from": _length("first place tried, from the handle end", "900 mm"),
+        "to": _length("last place tried", "1.80 m"),
+        "step": _length("from place to place", "10 mm", low=0.001),
+        "shortest": _length("of the overlaps, scarfs (finished) or cradles that are tried", "120 mm", low=0.01),
+        "longest": _length("of the overlaps, scarfs or cradles that are tried", "220 mm", low=0.01),
+        "locker": _length("longest piece that stows", "1.40 m", low=0.1),
+        "hatch": _length("widest piece that goes through the hatch", "350 mm", low=0.05),
+    },
+)  # fmt: skip
+"""where a scarf, a takedown or the cut for a hinged rig may be"""

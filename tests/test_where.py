@@ -1,0 +1,303 @@
+"""Where may it be cut or jointed: places as one batch against one file a place."""
+
+from __future__ import annotations
+
+import json
+import math
+import tomllib
+from dataclasses import fields, is_dataclass
+from pathlib import Path
+from typing import Any
+
+import numpy as np
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+import shaftcheck
+from shaftcheck.answer import answer_doc
+from shaftcheck.border.assemble import assemble
+from shaftcheck.border.shaftfile import read
+from shaftcheck.border.write import text
+from shaftcheck.cli import main
+from shaftcheck.errors import InputError
+from shaftcheck.model import Shaft
+from shaftcheck.questions.question import Finding
+from shaftcheck.studies import placing
+
+TAKEDOWN = {
+    "oar": {"length": "2.60 m", "inside": "solid", "blade_length": "540 mm", "blade_width": "150 mm",
+            "blade_area": "0.064 m2"},
+    "rig": {"kind": "lock", "hand": "70 mm", "lock": "720 mm", "lock_touches": "40 mm", "lock_stays_wet": "no"},
+    "rower": {"strength": "light", "hands": "one"},
+    "duty": {"boat_speed": "1.5 m/s", "levering": "never"},
+    "section": [
+        {"at": "0 mm", "across": "37 mm"},
+        {"at": "250 mm", "across": "50 mm"},
+        {"at": "1.00 m", "fore_and_aft": "52 mm", "up_and_down": "50 mm"},
+        {"at": "1.55 m", "fore_and_aft": "50 mm", "up_and_down": "47 mm"},
+        {"at": "2.06 m", "fore_and_aft": "40 mm", "up_and_down": "37 mm"},
+    ],
+    "wood": [{"of": "Sitka spruce (US)", "runout": "1:20"}],
+    "joint": [
+        {
+            "kind": "takedown", "at": "1.30 m", "form": "sleeve over both", "overlap": "260 mm", "wall": "2 mm",
+            "tube": "aluminium 6061-T6", "mouth": "tapered", "held_by": "pin", "pin_diameter": "6 mm",
+            "pin_through": "up and down", "pin_stands": "mid-overlap", "stays_wet": "no",
+        }
+    ],
+}  # fmt: skip
+"""invented"""
+
+
+def tables(name: str) -> dict[str, Any]:
+    return tomllib.loads(Path(f"examples/{name}.toml").read_text(encoding="utf-8"))
+
+
+def doc_of(thing: str) -> dict[str, Any]:
+    return {"takedown": TAKEDOWN, "scarf": tables("two-wood-scarf"), "cut": tables("hinged-rig")}[thing]
+
+
+def moved(thing: str, at: float, length: float = math.nan) -> dict[str, Any]:
+    """Write the file of another place by hand, as a person would."""
+    doc = json.loads(json.dumps(doc_of(thing)))
+    mm = f"{at * 1000.0:.9g} mm"
+    if thing == "takedown":
+        doc["joint"][0]["at"] = mm
+        if not math.isnan(length):
+            doc["joint"][0]["overlap"] = f"{length * 1000.0:.9g} mm"
+    elif thing == "scarf":
+        doc["joint"][0]["middle"] = mm
+        doc["wood"][0]["to"] = mm
+        if not math.isnan(length):
+            del doc["joint"][0]["slope"]
+            doc["joint"][0] |= {"length": f"{length * 1000.0:.9g} mm", "length_on": "finished"}
+    else:
+        by = at - 0.780
+        doc["wood"][0]["to"] = mm
+        doc["rig"] |= {"inner_ends": mm, "inner_pin": f"{(0.705 + by) * 1000.0:.9g} mm"}
+        doc["rig"] |= {"outer_pin": f"{(0.870 + by) * 1000.0:.9g} mm"}
+        if not math.isnan(length):
+            # each pin keeps its part of its cradle: 75 of 180 mm from the sawn end, 90 of 200 mm from the start
+            back, on = length * 75.0 / 180.0, length * 90.0 / 200.0
+            doc["rig"] |= {
+                "inner_cradle": f"{length * 1000.0:.9g} mm",
+                "outer_cradle": f"{length * 1000.0:.9g} mm",
+                "inner_pin": f"{(at - back) * 1000.0:.9g} mm",
+                "outer_pin": f"{(at + on) * 1000.0:.9g} mm",
+                "pin_spacing": f"{110.0 + (back - 0.075) * 1000.0 + (on - 0.090) * 1000.0:.9g} mm",
+            }
+    return doc
+
+
+def built(doc: dict[str, Any]) -> Shaft:
+    reading = read(doc, "test")
+    return assemble(reading, {e.path: e.value for e in reading.entries.values() if e.value is not None}).shaft
+
+
+def place_of(thing: str) -> placing.Place:
+    shaft = built(doc_of(thing))
+    return placing.cut(shaft, 610.0 / 300.0) if thing == "cut" else placing.jointed(shaft, 0)
+
+
+def same(a: Any, b: Any, path: str = "shaft") -> None:
+    """Compare every array of two model objects."""
+    if isinstance(a, np.ndarray | np.number):
+        one = np.broadcast_to(a, np.broadcast_shapes(np.shape(a), (1,)))
+        np.testing.assert_allclose(one, np.broadcast_to(b, one.shape), rtol=1e-7, atol=1e-9, err_msg=path)
+    elif isinstance(a, tuple):
+        assert len(a) == len(b), path
+        for i, (x, y) in enumerate(zip(a, b, strict=True)):
+            same(x, y, f"{path}.{i}")
+    elif is_dataclass(a):
+        assert type(a) is type(b), path
+        for f in fields(a):
+            same(getattr(a, f.name), getattr(b, f.name), f"{path}.{f.name}")
+    else:
+        assert a == b, path
+
+
+LENGTHS = {"takedown": (0.08, 0.32), "scarf": (0.4, 1.0), "cut": (0.08, 0.3)}
+
+
+@pytest.mark.parametrize("thing", LENGTHS)
+@given(data=st.data())
+@settings(max_examples=60, deadline=None)
+def test_a_place_of_the_batch_is_the_shaft_that_the_file_of_that_place_gives(thing: str, data: st.DataObject) -> None:
+    """What bars a place is what the file's reader refuses, but for the rule of the hands, which is stricter."""
+    at = data.draw(st.floats(0.05, 2.5)) if thing != "cut" else data.draw(st.floats(0.25, 2.1))
+    length = data.draw(st.one_of(st.just(math.nan), st.floats(*LENGTHS[thing])))
+    placed = place_of(thing)(np.array([at]), np.array([length]))
+    barred = [why for why, where in placed.barred if where[0]]
+    try:
+        shaft = built(moved(thing, at, length))
+    except InputError:
+        assert barred
+        return
+    assert all("hands" in why for why in barred)
+    same(placed.shaft, shaft)
+
+
+def brute(doc: dict[str, Any]) -> tuple[str, dict[str, float]]:
+    oar = answer_doc(doc, "one file a place").oars[0]
+    uses: dict[str, float] = {}
+    for line in oar.lines:
+        uses[line.check] = max(line.use, uses.get(line.check, -math.inf))
+    return oar.state, uses
+
+
+STATES = {placing.HOLDS: "HOLDS", placing.SHORT: "FALLS SHORT", placing.OPEN: "NOT SETTLED"}
+PLACES = {
+    "takedown": (0.60, 0.98, 1.20, 1.23, 1.33, 1.36, 1.70),
+    "scarf": (0.45, 1.05, 1.056, 1.21, 1.60, 1.82),
+    "cut": (0.50, 0.78, 1.05, 1.06, 1.26, 1.34, 1.35, 1.60),
+}
+
+
+@pytest.mark.parametrize("thing", PLACES)
+def test_every_use_is_that_of_one_file_a_place(thing: str) -> None:
+    """Brute force: each place written as a file and answered alone, outside the study."""
+    shaft = built(doc_of(thing))
+    at = np.array(PLACES[thing])
+    p = placing.search(place_of(thing), at, np.full(len(at), np.nan), own=1.0, mine=lambda name: True)
+    assert shaft is not None
+    for i, x in enumerate(at):
+        state, uses = brute(moved(thing, float(x)))
+        assert state == STATES[int(p.state[i])], x
+        assert set(uses) == set(p.uses)
+        for check, use in uses.items():
+            np.testing.assert_allclose(p.uses[check].use[i], use, rtol=1e-9, err_msg=f"{check} at {x}")
+        assert p.worst[i] == pytest.approx(max(u for u in uses.values() if not math.isnan(u)), rel=1e-9)
+
+
+def ask(thing: str, **options: str) -> Finding:
+    return shaftcheck.ask("where", doc_of(thing), **options)
+
+
+OPTIONS: dict[str, dict[str, str]] = {
+    "takedown": {"from": "1.15 m", "to": "1.40 m", "step": "25 mm"},
+    "scarf": {"from": "900 mm", "to": "1.5 m", "step": "50 mm"},
+    "cut": {"from": "900 mm", "to": "1.5 m", "step": "50 mm"},
+}
+
+
+@pytest.mark.parametrize("thing", OPTIONS)
+def test_what_was_found_fed_back_as_a_file_gives_the_same_under_check(thing: str) -> None:
+    found = ask(thing, **OPTIONS[thing])
+    assert found.answered
+    assert found.winners[0].label == "best"
+    for winner in found.winners:
+        state, uses = brute(tomllib.loads(text(winner.doc)))
+        assert state == "HOLDS"
+        assert uses == pytest.approx(dict(winner.uses), rel=1e-9, nan_ok=True)
+
+
+@pytest.mark.parametrize("thing", OPTIONS)
+def test_windows_end_where_brute_force_says(thing: str) -> None:
+    """A window's ends hold, and one mark of the fine scale beyond them it does not, or nothing was asked there."""
+    found = ask(thing, **OPTIONS[thing])
+    (window,) = found.data["windows"]
+    low, high = (window[k]["value"] for k in ("from", "to"))
+    asked = [float(OPTIONS[thing]["from"].split()[0]), float(OPTIONS[thing]["to"].split()[0])]
+    asked = [v / 1000.0 if v > 10.0 else v for v in asked]
+    for end, beyond, edge in ((low, low - 0.001, asked[0]), (high, high + 0.001, asked[1])):
+        assert brute(moved(thing, end))[0] == "HOLDS"
+        if abs(end - edge) > 1e-9:
+            assert brute(moved(thing, beyond))[0] == "FALLS SHORT"
+    places = found.data["places"]
+    best = found.data["spots"]["best"]["index"]
+    held = [u for u, v in zip(places["greatest_use"]["values"], places["verdict"], strict=True) if v == "holds"]
+    assert places["greatest_use"]["values"][best] <= min(held) + 0.005
+
+
+def test_the_uncut_oar_s_moment_is_never_used() -> None:
+    """Two places with unequal old moments but equal new levers and sections come out equal.
+
+    The same stick and the same cut, once with the lock of the uncut oar at 690 mm and once at 860 mm: by statics the
+    old moments at the cut, pull times lever less what the lock takes, differ; the new rig is one and the same.
+    """
+    hinged = tables("hinged-rig")
+    found = []
+    old = []
+    for lock in (0.690, 0.860):
+        doc = {**hinged, "rig": {"kind": "lock", "hand": "70 mm", "lock": f"{lock * 1000:.0f} mm"}}
+        doc["wood"] = [{"of": "Sitka spruce (US)", "runout": "1:20"}]
+        doc["change"] = {"rig": {**hinged["rig"], "kerf": "3 mm"}}
+        at, pull = 0.780, 400.0
+        centre = 2.62 - 0.5 / 3.0
+        water = pull * (lock - 0.070) / (centre - lock)
+        old.append(water * (centre - at) if at > lock else pull * (at - 0.070))
+        found.append(shaftcheck.ask("where", doc, **{"from": "600 mm", "to": "1.0 m", "step": "100 mm"}))
+    assert abs(old[0] - old[1]) > 0.1 * max(old)
+    assert found[0].data["places"] == found[1].data["places"]
+    assert any(v is not None for v in found[0].data["places"]["greatest_use"]["values"])
+
+
+def test_a_place_that_is_not_settled_is_no_window() -> None:
+    """A takedown held by a clamp is outside the method: nothing may be offered, however strong."""
+    doc = json.loads(json.dumps(TAKEDOWN))
+    doc["joint"][0] = {k: v for k, v in doc["joint"][0].items() if not k.startswith("pin")} | {"held_by": "clamp"}
+    found = shaftcheck.ask("where", doc, **{"from": "1.2 m", "to": "1.35 m"})
+    assert not found.answered
+    assert not found.winners
+    assert found.data["windows"] == []
+    assert "held together" in found.sentence
+    assert "Do not cut or glue" in found.sentence
+    assert not any(s.good for picture in found.pictures for s in picture.stretches)
+    assert "holds" not in found.data["places"]["verdict"]
+
+
+def test_pieces_that_do_not_stow_bar_a_place() -> None:
+    free = ask("takedown", **OPTIONS["takedown"])
+    tight = ask("takedown", **OPTIONS["takedown"], locker="1.32 m")
+    (a,), (b,) = free.data["windows"], tight.data["windows"]
+    assert a["from"]["value"] < b["from"]["value"]
+    assert b["from"]["value"] == pytest.approx(2.60 - 1.32)
+    assert b["to"]["value"] == pytest.approx(1.32)
+    none = ask("takedown", **OPTIONS["takedown"], locker="1.2 m")
+    assert not none.answered
+    assert "longer than the locker" in none.sentence
+
+
+def test_equal_pieces_are_equal_and_their_price_is_said() -> None:
+    found = ask("takedown", **OPTIONS["takedown"])
+    i = found.data["spots"]["equal pieces"]["index"]
+    places = found.data["places"]
+    assert places["inner_piece"]["values"][i] == pytest.approx(places["outer_piece"]["values"][i], abs=0.002)
+    assert "Equal pieces, at 1300 mm" in found.sentence
+
+
+def test_a_second_axis_of_lengths(capsys: pytest.CaptureFixture[str]) -> None:
+    found = ask("cut", **{"from": "1.1 m", "to": "1.2 m", "step": "50 mm"}, shortest="160 mm", longest="240 mm")
+    lengths = {v for v in found.data["places"]["length"]["values"] if v is not None}
+    assert len(lengths) == 5
+    best = found.data["spots"]["best"]["index"]
+    at, length = (found.data["places"][k]["values"][best] for k in ("at", "length"))
+    state, uses = brute(moved("cut", at, length))
+    assert state == "HOLDS"
+    assert max(uses.values()) == pytest.approx(found.data["places"]["greatest_use"]["values"][best], rel=1e-9)
+
+
+def test_what_can_not_be_asked_is_said_in_one_line(capsys: pytest.CaptureFixture[str], tmp_path: Path) -> None:
+    for argv, said in (
+        (["where", "examples/plain-oar.toml"], "--joint"),
+        (["where", "examples/two-wood-scarf.toml", "--joint", "2"], "1 (scarf)"),
+        (["where", "examples/two-wood-scarf.toml", "--shortest", "500 mm"], "--longest"),
+        (["where", "examples/two-wood-scarf.toml", "--from", "1.4 m", "--to", "1.2 m"], "--to"),
+    ):
+        assert main(argv) == 2
+        err = capsys.readouterr().err
+        assert said in err
+        assert err.count("\n") == 1
+
+
+@pytest.mark.parametrize("name", ["two-wood-scarf", "hinged-rig"])
+@pytest.mark.parametrize("units", ["metric", "inches"])
+def test_it_is_said_within_100_columns_and_the_answer_comes_first(
+    name: str, units: str, capsys: pytest.CaptureFixture[str]
+) -> None:
+    code = main(["where", f"examples/{name}.toml", "--answer-in", units])
+    lines = capsys.readouterr().out.splitlines()
+    assert code == 0
+    assert lines[2].startswith(("Put the scarf at", "Cut it at"))
+    assert max(map(len, lines)) <= 100

@@ -474,13 +474,16 @@ def _line(beam: Beam, row: engine.Row) -> Line:
 
 def _cases(beam: Beam, found: Sequence[Use]) -> tuple[CaseLine, ...]:
     per = engine.by_case(beam, found)
-    out = []
-    for i, case in enumerate(beam.cases):
+    worst = []
+    for i in range(len(beam.cases)):
         rows = [(u.check, float(use[i]), float(x[i])) for u, use, x in per if len(use) == len(beam.cases)]
-        part = [u for u, _, _ in per if u.cases is None or i in u.cases]
         rows = [r for r in rows if not math.isnan(r[1])]
+        worst.append(max(rows, key=lambda r: r[1], default=("", math.nan, math.nan)))
+    faces = _faces(beam, [x for _, _, x in worst])
+    out = []
+    for i, (case, (check, use, x)) in enumerate(zip(beam.cases, worst, strict=True)):
+        part = [u for u, _, _ in per if u.cases is None or i in u.cases]
         unknown = any(np.isnan(u.use).any() for u in part if u.kind != NOT_CHECKED)
-        check, use, x = max(rows, key=lambda r: r[1], default=("", math.nan, math.nan))
         load = float(case.driver)
         out.append(
             CaseLine(
@@ -496,16 +499,21 @@ def _cases(beam: Beam, found: Sequence[Use]) -> tuple[CaseLine, ...]:
                 unit=case.driver_unit,
                 words=case.driver_words,
                 source=case.source,
-                bends=_face(beam, i, x) if check else "",
+                bends=faces[i] if check else "",
             )
         )
     return tuple(out)
 
 
-def _face(beam: Beam, case: int, x: float) -> str:
-    """Return which face is stretched at a place under a case."""
-    cut = beam.at(np.array([[x]]))
-    stroke, flat = float(cut.moment_stroke[case, 0]), float((cut.moment_flat + cut.still_flat)[case, 0])
+def _faces(beam: Beam, places: Sequence[float]) -> list[str]:
+    """Return which face is stretched under each case, at a place of its own."""
+    cut = beam.at(np.nan_to_num(np.array([places])))
+    strokes, flats = (np.diagonal(m) for m in (cut.moment_stroke, cut.moment_flat + cut.still_flat))
+    return [_face(float(stroke), float(flat)) for stroke, flat in zip(strokes, flats, strict=True)]
+
+
+def _face(stroke: float, flat: float) -> str:
+    """Return which face two moments stretch [N m]."""
     if max(abs(stroke), abs(flat)) < 1e-6:
         return "neither"
     if abs(stroke) >= abs(flat):

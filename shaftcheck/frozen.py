@@ -20,6 +20,7 @@ class _Shape(NamedTuple):
     """What the methods need to know of a class."""
 
     names: tuple[str, ...]
+    all: frozenset[str]
     positional: tuple[str, ...]
     defaults: Mapping[str, Any]
     factories: Mapping[str, Callable[[], Any]]
@@ -44,6 +45,7 @@ def frozen(cls: type[T] | None = None, /, *, kw_only: bool = True, eq: bool = Fa
         all_of = fields(cls)  # type: ignore[arg-type]
         shape = _Shape(
             names=tuple(f.name for f in all_of),
+            all=frozenset(f.name for f in all_of),
             positional=tuple(f.name for f in all_of if not f.kw_only),
             defaults={f.name: f.default for f in all_of if f.default is not MISSING},
             factories={f.name: f.default_factory for f in all_of if f.default_factory is not MISSING},
@@ -69,8 +71,8 @@ def _init(self: Any, /, *args: Any, **given: Any) -> None:
     if len(given) < len(shape.names):
         made = {name: make() for name, make in shape.factories.items() if name not in given}
         given = {**shape.defaults, **made, **given}
-    if given.keys() != set(shape.names):
-        wrong = sorted(given.keys() ^ set(shape.names))
+    if given.keys() != shape.all:
+        wrong = sorted(given.keys() ^ shape.all)
         raise TypeError(f"{type(self).__name__}: missing or not a field: {', '.join(wrong)}")
     object.__setattr__(self, "__dict__", given)
     if (check := getattr(self, "__post_init__", None)) is not None:

@@ -321,11 +321,6 @@ def properties(depth: Array, width: Array, exponent: Array, wall: Array) -> Sect
     )
 
 
-_NODES, _WEIGHTS = gauss(64)
-_THETA = (_NODES + 1.0) * np.pi / 4.0
-_DTHETA = _WEIGHTS * np.pi / 4.0
-
-
 def _walled(d: Array, w: Array, n: Array, t: Array) -> tuple[Array, ...]:
     """Return area, both second moments, both shears and the twist at side and face of a section with an even wall.
 
@@ -337,15 +332,17 @@ def _walled(d: Array, w: Array, n: Array, t: Array) -> tuple[Array, ...]:
     box = np.isinf(n)
     p = np.where(box, 2.0, n)[..., None]
     a, b = d[..., None] / 2.0, w[..., None] / 2.0
-    c, s = np.cos(_THETA), np.sin(_THETA)
+    nodes, weights = gauss(64)
+    theta, dtheta = (nodes + 1.0) * np.pi / 4.0, weights * np.pi / 4.0
+    c, s = np.cos(theta), np.sin(theta)
     with np.errstate(invalid="ignore", divide="ignore", over="ignore"):
         r = ((c / a) ** p + (s / b) ** p) ** (-1.0 / p)
         gz, gy = (c / a) ** (p - 1.0) / a, (s / b) ** (p - 1.0) / b  # along the normal
         g = np.hypot(gz, gy)
         nz, ny = gz / g, gy / g
-        dl = r / (c * nz + s * ny) * _DTHETA  # r dtheta over the cosine between radius and normal
+        dl = r / (c * nz + s * ny) * dtheta  # r dtheta over the cosine between radius and normal
         k = (a / b) ** p
-        dpsi = (p - 1.0) * k * (s * c) ** (p - 2.0) / (c ** (2 * p - 2) + k * k * s ** (2 * p - 2)) * _DTHETA
+        dpsi = (p - 1.0) * k * (s * c) ** (p - 2.0) / (c ** (2 * p - 2) + k * k * s ** (2 * p - 2)) * dtheta
         z, y, tt = r * c, r * s, t[..., None]
         turned = np.all(tt * dpsi <= dl, axis=-1)  # the inner curve does not fold over itself
 
@@ -361,7 +358,7 @@ def _walled(d: Array, w: Array, n: Array, t: Array) -> tuple[Array, ...]:
             return np.asarray(2.0 * np.sum(long - turn, axis=-1))
 
         area = 4.0 * np.sum(dl * tt - dpsi * tt**2 / 2.0, axis=-1)
-        whole = 2.0 * np.sum(r * r * _DTHETA, axis=-1)
+        whole = 2.0 * np.sum(r * r * dtheta, axis=-1)
         around = 4.0 * np.sum(dl, axis=-1)
     second_z, second_y, q_z, q_y = moment(z, nz), moment(y, ny), first(z, nz), first(y, ny)
     middle, length = whole - around * t / 2.0 + np.pi * t * t / 4.0, around - np.pi * t

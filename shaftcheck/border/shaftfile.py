@@ -6,7 +6,6 @@ An entry holds the value, or what it may be where it is unknown. The second step
 
 from __future__ import annotations
 
-import difflib
 import math
 import tomllib
 from collections.abc import Iterable, Mapping
@@ -19,6 +18,7 @@ from shaftcheck.border import sizes
 from shaftcheck.border.keys import JOINT_KIND, LISTS, RIGS, TABLES, TEXTS
 from shaftcheck.border.units import is_quantity
 from shaftcheck.border.wood_cards import WoodCard
+from shaftcheck.border.wood_rows import nearest
 from shaftcheck.border.woods import find, user_wood
 from shaftcheck.checks import JOINTS
 from shaftcheck.errors import Fault, InputError, NotFoundError, one_line
@@ -116,8 +116,10 @@ def changed(doc: Mapping[str, Any]) -> dict[str, Any] | None:
 
 
 def _near(word: str, known: Iterable[str]) -> str:
+    from difflib import get_close_matches
+
     names = list(known)
-    near = difflib.get_close_matches(word, names, 2, 0.6)
+    near = get_close_matches(word, names, 2, 0.6)
     return f"write {' or '.join(near)}" if near else f"the keys here are {', '.join(names)}"
 
 
@@ -332,7 +334,7 @@ def _value(key: Key, text: Any, own: Mapping[str, WoodCard]) -> Value:
         return str(text)
     if key.kind == "choice":
         if text not in key.choices:
-            near = difflib.get_close_matches(str(text), key.choices, 1)
+            near = nearest(str(text), key.choices, 1)
             raise sizes.SizeError(
                 f"'{text}' is not one of {', '.join(key.choices)}", f"write {near[0] if near else key.example}"
             )

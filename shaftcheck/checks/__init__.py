@@ -10,10 +10,10 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 
 from shaftcheck.beam import Beam, Cut
-from shaftcheck.checks import bolt, cradle, flaw, plug
+from shaftcheck.checks import flaw
 from shaftcheck.checks.column import pressed
 from shaftcheck.checks.compare import Use
-from shaftcheck.checks.joint import Kinds, Note
+from shaftcheck.checks.joint import Kinds, Note, imported
 from shaftcheck.checks.lock import lock
 from shaftcheck.checks.member import bending, damage, shear
 from shaftcheck.model import OnePiece, Shaft
@@ -40,6 +40,16 @@ def joints(beam: Beam, cut: Cut) -> Iterator[Use]:
         yield from JOINTS[j.kind].check(beam, j)
 
 
+def hinged(place: str) -> Check:
+    """Return a check that only a hinged rig has, from where it stands; it is imported when there is one."""
+
+    def check(beam: Beam, cut: Cut) -> Iterator[Use]:
+        if not isinstance(beam.shaft.rig, OnePiece):
+            yield from imported(place)(beam, cut)
+
+    return check
+
+
 def notes(beam: Beam) -> Iterator[Note]:
     """Yield what is told of the joints of a single shaft."""
     for j in beam.shaft.joints:
@@ -52,9 +62,9 @@ CHECKS: tuple[Check, ...] = (
     damage,
     pressed,
     lock,
-    cradle.cradles,
-    bolt.bolts,
-    plug.plugs,
+    hinged("shaftcheck.checks.cradle:cradles"),
+    hinged("shaftcheck.checks.bolt:bolts"),
+    hinged("shaftcheck.checks.plug:plugs"),
     flaw.material,
     flaw.flaws,
     joints,
@@ -73,9 +83,9 @@ ALWAYS: tuple[str, ...] = (
 
 def declared(shaft: Shaft) -> tuple[str, ...]:
     """Return the comparisons that the result of a shaft must hold, by name."""
-    rig = (
-        ("bearing at the lock",)
-        if isinstance(shaft.rig, OnePiece)
-        else (*cradle.DECLARES, *bolt.declared(shaft), *plug.declared(shaft))
-    )
-    return (*ALWAYS, *rig, *flaw.declared(shaft), *(name for j in shaft.joints for name in JOINTS[j.kind].declares))
+    more = (*flaw.declared(shaft), *(name for j in shaft.joints for name in JOINTS[j.kind].declares))
+    if isinstance(shaft.rig, OnePiece):
+        return (*ALWAYS, "bearing at the lock", *more)
+    from shaftcheck.checks import bolt, cradle, plug
+
+    return (*ALWAYS, *cradle.DECLARES, *bolt.declared(shaft), *plug.declared(shaft), *more)

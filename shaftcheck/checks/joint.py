@@ -14,7 +14,7 @@ from shaftcheck.key import Key, Value
 from shaftcheck.model import Array, Bools, Joint, Shaft, Station
 from shaftcheck.said import Said
 
-__all__ = ["JointKind", "Kinds", "Moved", "Note", "Setting"]
+__all__ = ["JointKind", "Kinds", "Moved", "Note", "Setting", "imported"]
 
 
 @frozen(eq=True)
@@ -92,6 +92,12 @@ class JointKind:
     a joint can't be placed by the method"""
 
 
+def imported(place: str) -> Any:
+    """Return what stands at a place, written `module:name`."""
+    module, _, name = place.partition(":")
+    return getattr(import_module(module), name)
+
+
 class Kinds(Mapping[str, JointKind]):
     """Kinds of joint by name. A kind is imported when it is asked for: most shafts have no joint, or one."""
 
@@ -99,8 +105,7 @@ class Kinds(Mapping[str, JointKind]):
         self._places = places
 
     def __getitem__(self, kind: str) -> JointKind:
-        module, _, name = self._places[kind].partition(":")
-        found: JointKind = getattr(import_module(module), name)
+        found: JointKind = imported(self._places[kind])
         return found
 
     def __contains__(self, kind: object) -> bool:

@@ -4,6 +4,8 @@ ShaftcheckError
 ├── InputError      what was given cannot be used; carries every fault of one input (also a ValueError)
 ├── DataError       a data file of the package or of the user is wrong (also a ValueError)
 └── NotFoundError   a name that is not known; carries the nearest known names (also a LookupError)
+
+AbsentError never leaves the package: what is asked of has a fault of its own, that is told already.
 """
 
 from __future__ import annotations
@@ -12,7 +14,7 @@ from collections.abc import Sequence
 
 from shaftcheck.frozen import frozen
 
-__all__ = ["DataError", "Fault", "InputError", "NotFoundError", "ShaftcheckError", "one_line"]
+__all__ = ["AbsentError", "DataError", "Fault", "InputError", "NotFoundError", "ShaftcheckError", "one_line"]
 
 
 def one_line(text: str, most: int) -> str:
@@ -28,6 +30,8 @@ class Fault:
     key: str
     wrong: str
     write: str
+    oar: str = ""
+    """which oar of the file, where it tells more than one"""
 
     def __str__(self) -> str:
         return f"{one_line(self.key, 80)}: {one_line(self.wrong, 180)}; {one_line(self.write, 180)}"
@@ -43,7 +47,7 @@ class InputError(ShaftcheckError, ValueError):
     def __init__(self, name: str, faults: Sequence[Fault]) -> None:
         self.name = name
         self.faults = tuple(faults)
-        super().__init__("\n".join(f"{name}: {fault}" for fault in self.faults))
+        super().__init__("\n".join(f"{name}{', ' if f.oar else ''}{f.oar}: {f}" for f in self.faults))
 
 
 class DataError(InputError):
@@ -57,3 +61,7 @@ class NotFoundError(ShaftcheckError, LookupError):
         self.what, self.name, self.near = what, name, tuple(near)
         hint = f"; the nearest known: {', '.join(self.near)}" if self.near else ""
         super().__init__(f"no {what} named '{name}'{hint}")
+
+
+class AbsentError(Exception):
+    """Raised inside where a value is asked for that has a fault of its own; whoever asks leaves its question out."""

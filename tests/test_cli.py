@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+import itertools
 import json
 import math
 import os
@@ -379,26 +380,27 @@ def test_a_starter_filled_with_the_examples_of_its_remarks_is_answered(rig: str,
     """Every question mark becomes the example behind 'as'; the two sections and the pins get places that fit."""
     path = tmp_path / "new.toml"
     run("new", path, "--rig", rig)
-    lines, sections = [], 0
-    for line in path.read_text(encoding="utf-8").splitlines():
-        m = re.match(r'(?P<key>\w+) = "\?"\s+# (?P<words>.*)$', line)
+    lines, sections = path.read_text(encoding="utf-8").splitlines(), 0
+    for i, line in enumerate(lines):
         sections += line.startswith("[[section]]")
-        if m is None:
-            lines.append(line)
-            continue
-        example = re.search(r".*\bas (.+)$", m["words"])
-        value = example[1] if example else TABLES_EXAMPLE[m["key"]]
-        if m["key"] == "at":
-            value = "0 mm" if sections == 1 else "1.9 m"
-        lines.append(f'{m["key"]} = "{value}"')
-    path.write_text("\n".join(lines).replace('[rig]', "[rig]" + ("\nlink_ratio = 0.9" if rig == "hinged" else "")),
-                    encoding="utf-8")  # fmt: skip
+        if m := re.match(r'(?P<key>\w+) = "\?"\s+# (?P<words>.*)$', line):
+            more = itertools.takewhile(lambda text: re.match(r" +# ", text), lines[i + 1 :])
+            words = " ".join([m["words"], *(text.strip(" #") for text in more)])
+            value = words.rpartition(", as ")[2]
+            if m["key"] == "at":
+                value = "0 mm" if sections == 1 else "1.9 m"
+            lines[i] = f'{m["key"]} = "{value}"'
+    path.write_text("\n".join(lines), encoding="utf-8")
     code, out, err = run("check", path)
     assert code in (0, 1), err
     assert "my oar" in out
 
 
-TABLES_EXAMPLE = {"across": "45 mm"}
+@pytest.mark.parametrize("rig", ["lock", "hinged"])
+def test_a_starter_fits_a_terminal_of_a_hundred_columns(rig: str, run: Run, tmp_path: Path) -> None:
+    path = tmp_path / "new.toml"
+    run("new", path, "--rig", rig)
+    assert max(map(len, path.read_text(encoding="utf-8").splitlines())) <= 100
 
 
 # woods ---------------------------------------------------------------------------------------------------------------

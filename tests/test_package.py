@@ -108,7 +108,7 @@ ORDER: tuple[tuple[str, ...], ...] = (
     ("engine",),
     ("studies",),
     ("border",),
-    ("hinging", "answer", "along", "words"),
+    ("hinging", "outcome", "settle", "verdict", "answer", "along", "words"),
     ("questions",),
     ("show",),
     ("asking",),

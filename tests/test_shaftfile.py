@@ -12,6 +12,7 @@ import pytest
 
 from shaftcheck.answer import answer, answer_doc
 from shaftcheck.border.keys import LISTS, RIGS, TABLES, Key
+from shaftcheck.border.sizes import say
 from shaftcheck.cli import main
 from shaftcheck.errors import InputError
 
@@ -640,7 +641,6 @@ def test_ten_different_faults_are_ten_lines(refuse: Refuse) -> None:
     ]  # fmt: skip
 
 
-@bug("the blade area is looked at only where all else fits")
 def test_all_that_does_not_fit_comes_at_once(refuse: Refuse) -> None:
     doc = edit(
         JOINTED,
@@ -681,3 +681,125 @@ def test_a_wood_of_ones_own_by_a_name_of_the_tables_is_refused() -> None:
     table = {"kind": "softwood", "source": "invented", "bending_12": "170 MPa"}
     lines = faults(edit(PLAIN, ("own_wood", {"Sitka spruce (US)": table})))
     assert any("a wood of the tables already" in line for line in lines)
+
+
+# all of it at once: what can't be read, what does not fit, and the oar as changed ------------------------------------
+
+
+def keys_of(doc: Doc) -> list[str]:
+    """Return the keys of the faults of a document, 'change: ' before those of the oar as changed alone."""
+    lines = [line.removeprefix("oar.toml").replace(", as changed: ", "change: ", 1) for line in faults(doc)]
+    return [line.removeprefix(": ").partition("change: ")[1] + line.removeprefix(": ").removeprefix("change: ")
+            .partition(": ")[0] for line in lines]  # fmt: skip
+
+
+def test_what_cant_be_read_and_what_does_not_fit_come_at_once() -> None:
+    doc = edit(
+        JOINTED,
+        ("rower.strength", "strong"),
+        ("oar.blade_area", "0.08 m2"),
+        ("duty.boat_sped", "2 m/s"),
+        ("rig.lock", "1.95 m"),
+        ("section.1.wall", "9 mm"),
+        ("section.2.across", "39"),
+        ("section.3.at", "100 mm"),
+        ("wood.0.of", "White asch"),
+        ("wood.1.to", "2.4 m"),
+        ("joint.0.to", "2.6 m"),
+        ("change", {"rig": {"lock": "1.99 kg"}, "rower": {"hands": "three"}}),
+    )
+    assert sorted(keys_of(doc)) == sorted([
+        "rower.strength", "oar.blade_area", "duty.boat_sped", "rig.lock", "section.2.wall", "section.3.across",
+        "section.4.at", "wood.1.of", "wood.2.to", "joint.1.to", "change: rig.lock", "change: rower.hands",
+    ])  # fmt: skip
+
+
+@pytest.mark.parametrize(("changes", "keys"), [
+    ([("section.1.across", None), ("section.1.acros", "50 mm")], ["section.2.acros"]),
+    ([("section.1.across", "50")], ["section.2.across"]),
+    ([("section.1.at", "1.2")], ["section.2.at"]),
+    ([("oar.length", "2.46")], ["oar.length"]),
+    ([("oar.blade_length", "-540 mm")], ["oar.blade_length"]),
+    ([("oar.inside", "holow")], ["oar.inside"]),
+    ([("rig.kind", "log")], ["rig.kind"]),
+    ([("rig.lock", "690")], ["rig.lock"]),
+    ([("care.kept", "well")], ["care.kept"]),
+    ([("rower.hands", None)], ["rower.hands"]),
+    ([("wood.0.runout", "12:1")], ["wood.1.runout"]),
+    ([("section", 3)], ["section", "section"]),
+])  # fmt: skip
+@pytest.mark.parametrize("unknown", [[], [("duty.levering", "unknown"), ("rig.hand", "unknown")]])
+def test_a_fault_brings_no_second_one_with_it(
+    changes: list[tuple[str, Any]], keys: list[str], unknown: list[tuple[str, Any]]
+) -> None:
+    doc = edit(edit(PLAIN, *unknown), *changes)
+    assert keys_of(doc) == keys
+    both = edit(doc, ("oar.blade_area", "0.08 m2"))
+    if "oar.blade_length" not in keys:
+        assert keys_of(both) == [*keys, "oar.blade_area"]
+
+
+@pytest.mark.parametrize(("joint", "keys"), [
+    ({"kind": "scarf", "middle": "1.2 m", "slope": "1:12", "cut_through": "fore and aft", "outer_tip_on": "upper",
+      "glue": "epoxy"}, ["outer_tip_on"]),
+    ({"kind": "scarf", "middle": "1.2", "cut_through": "fore and aft", "outer_tip_on": "upper", "glue": "glue"},
+     ["middle", "slope", "outer_tip_on", "glue"]),
+    ({"kind": "takedown", "form": "tube on the inner half", "at": "1.30", "overlap": "190 mm", "wall": "1.7 mm",
+      "tube": "tin", "mouth": "lined", "held_by": "pin"},
+     ["at", "tube", "fixed_length", "spigot_size", "pin_diameter", "pin_through"]),
+])  # fmt: skip
+def test_a_joint_tells_all_that_can_be_told_without_the_sections(joint: Doc, keys: list[str]) -> None:
+    doc = edit(PLAIN, ("joint", [joint]), ("section.1.across", "50"), ("oar.blade_length", "540"))
+    assert set(keys_of(doc)) == {"section.2.across", "oar.blade_length", *(f"joint.1.{k}" for k in keys)}
+
+
+def test_of_unknown_inputs_every_value_that_does_not_fit_is_told() -> None:
+    doc = edit(PLAIN, ("rig.lock", "unknown (100 mm to 1.95 m)"), ("section.3.at", "unknown (900 mm to 1.5 m)"))
+    assert set(keys_of(edit(doc, ("rig.lock", "unknown (300 mm to 1.95 m)")))) == {"rig.lock", "section.5.at"}
+
+
+# pulls that are told -------------------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(("pulls", "keys"), [
+    ({"steady_pull": "300 N", "greatest_pull": "250 N"}, ["rower.steady_pull"]),
+    ({"hard_pull": "50 kg", "start_pull": "400 N", "greatest_pull": "300 N"}, ["rower.hard_pull", "rower.start_pull"]),
+    ({"steady_pull": "100 N", "hard_pull": "200 N", "start_pull": "200 N", "greatest_pull": "200 N"}, []),
+])  # fmt: skip
+def test_a_pull_above_a_heavier_one(pulls: Doc, keys: list[str]) -> None:
+    doc = edit(PLAIN, ("rower", {**PLAIN["rower"], **pulls}))
+    assert (keys_of(doc) if keys else []) == keys
+    if not keys:
+        assert answer_doc(doc, "oar").oars
+
+
+def test_a_pull_of_the_class_is_no_less_than_a_lighter_one_that_is_told() -> None:
+    a = answer_doc(edit(PLAIN, ("rower.steady_pull", "350 N")), "oar").oars[0]
+    assert a.asked == {"steady": 350.0, "hard": 350.0, "start": 350.0, "once": 400.0}
+    said = [say(words) for words in a.assumptions]
+    assert "hard_pull taken as 350 N, as told of a lighter one: the class's is less" in said
+    assert "start_pull taken as 350 N, as told of a lighter one: the class's is less" in said
+    b = answer_doc(edit(PLAIN, ("rower.greatest_pull", "200 N")), "oar").oars[0]
+    assert b.asked["start"] == 300.0, "a class's pull is never lowered"
+
+
+# a scarf told by its length ------------------------------------------------------------------------------------------
+
+BY_LENGTH: Doc = {
+    "kind": "scarf", "middle": "1.3 m", "length_on": "blank", "blank_size": "60 mm", "cut_through": "fore and aft",
+    "outer_tip_on": "aft", "glue": "epoxy",
+}  # fmt: skip
+
+
+@pytest.mark.parametrize(("length", "slope"), [("179 mm", "1:2.98"), ("100 mm", "1:1.67")])
+def test_a_slope_by_length_has_the_bounds_of_one_that_is_told(length: str, slope: str) -> None:
+    (line,) = faults(edit(PLAIN, ("joint", [{**BY_LENGTH, "length": length}])))
+    assert line == (
+        f"oar.toml: joint.1.length: makes a slope of {slope}, which must lie between 1:60 and 1:3; write a length from "
+        "180 mm to 3600 mm"
+    )
+
+
+@pytest.mark.parametrize("length", ["181 mm", "600 mm"])
+def test_a_slope_by_length_within_its_bounds(length: str) -> None:
+    assert answer_doc(edit(PLAIN, ("joint", [{**BY_LENGTH, "length": length}])), "oar").oars

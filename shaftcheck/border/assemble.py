@@ -3,20 +3,24 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
+from contextlib import suppress
+from functools import partial
+from itertools import pairwise
 
 from shaftcheck.beam import density
 from shaftcheck.border import sizes
+from shaftcheck.border.fit import Fits, Values
 from shaftcheck.border.flaws import flaws_of
 from shaftcheck.border.keys import TABLES
 from shaftcheck.border.rigs import plugged, rig_of
 from shaftcheck.border.shaftfile import Entry, Reading
-from shaftcheck.border.values import OneEach
+from shaftcheck.border.stations import stations
 from shaftcheck.border.wood_cards import model_wood, with_estimates
 from shaftcheck.border.woods import find_tube
 from shaftcheck.checks import JOINTS
 from shaftcheck.checks.joint import Setting
-from shaftcheck.errors import Fault, InputError
+from shaftcheck.errors import AbsentError, Fault, InputError
 from shaftcheck.frozen import frozen
 from shaftcheck.key import DIMENSION_OF, Value
 from shaftcheck.loads.rowers import rower
@@ -53,34 +57,24 @@ def assemble(reading: Reading, values: Mapping[str, Value]) -> Built:
     Raises
     ------
     InputError
-        if the parts do not fit each other.
+        with every fault of the file: of what can't be read, and of what does not fit.
     """
-    v = OneEach(values)
-    faults: list[Fault] = []
+    v, fits = Values(values, reading.bad), Fits(reading.faults)
     assumed = [said(e.key.why, taken=_taken(e)) for e in reading.entries.values() if e.how == "assumed" and e.key.why]
+    sections = stations(reading, v, fits)
+    joints = _joints(reading, v, sections, fits)
+    rig = rig_of(reading, v, fits)
+    flaws = flaws_of(v, reading.counts["flaw"], fits)
+    pieces = _pieces(reading, v, joints, rig, fits, assumed)
+    _blade(reading, v, fits)
+    _pulls(reading, v, fits)
+    if fits.faults or sections is None or joints is None or rig is None or pieces is None:
+        raise InputError(reading.name, tuple(dict.fromkeys(fits.faults)))
     length, neck = v["oar.length"], v["oar.length"] - v["oar.blade_length"]
-    stations = _stations(reading, v, length, neck, faults)
-    # joints lie on the sections, so these must be right first
-    joints = () if faults else _joints(reading, v, stations, length, neck, faults)
-    bolts = reading.entries.get("rig.bolts")
-    rig = rig_of(v, neck, None if bolts is None else bolts.value, faults)
-    if isinstance(rig, Hinged) and v.word("oar.inside") == "solid" and reading.entries["oar.inside"].how != "unknown":
-        keys = ("inner_plug", "outer_plug", "plug_ends")
-        wrong, write = "a plug in a shaft that is told to be solid", "leave it out"
-        faults += [Fault(f"rig.{k}", wrong, write) for k in keys if f"rig.{k}" in v.values]
-    if "rig.plug_ends" not in v.values and ("rig.inner_plug" in v.values or "rig.outer_plug" in v.values):
-        faults.append(Fault("rig.plug_ends", "needed where there is a plug", "write tapered or square, or unknown"))
-    flaws = flaws_of(v, reading.counts["flaw"], length, faults)
-    pieces = _pieces(reading, v, length, joints, rig, faults, assumed)
     rectangle = v["oar.blade_length"] * v["oar.blade_width"]
     area = v.get("oar.blade_area")
-    if area is not None and reading.entries["oar.blade_area"].how == "unknown":
+    if area is not None:
         area = min(area, rectangle)  # it can't be more
-    if area is not None and area > rectangle * 1.001:
-        faults.append(Fault("oar.blade_area", "more than the blade's length times its width", "measure one face again"))
-    if faults:
-        raise InputError(reading.name, faults)
-    stations = plugged(stations, rig)
     outer = pieces[-1]
     mass = v.get("oar.blade_weight")
     off = v.get("oar.water_off_axis")
@@ -99,19 +93,10 @@ def assemble(reading: Reading, values: Mapping[str, Value]) -> Built:
         assumed.append(said(TABLES["duty"]["boat_and_crew"].why))
     if isinstance(rig, Hinged) and v.get("rig.link_arm") is None:
         assumed.append(said(TABLES["rig"]["link_arm"].why))
-    told = {
-        key: pull
-        for key, path in (
-            ("steady", "rower.steady_pull"),
-            ("hard", "rower.hard_pull"),
-            ("start", "rower.start_pull"),
-            ("once", "rower.greatest_pull"),
-        )
-        if (pull := v.get(path)) is not None
-    }
+    told = _told_pulls(v, assumed)
     shaft = Shaft(
         length=number(length),
-        stations=stations,
+        stations=plugged(sections, rig),
         pieces=pieces,
         joints=joints,
         blade=Blade(
@@ -136,131 +121,85 @@ def assemble(reading: Reading, values: Mapping[str, Value]) -> Built:
     return Built(shaft=shaft, own=v.get("factors.own_divisor") or 1.0, assumptions=tuple(dict.fromkeys(assumed)))
 
 
-def _stations(reading: Reading, v: OneEach, length: float, neck: float, faults: list[Fault]) -> tuple[Station, ...]:
-    out: list[Station] = []
-    hollow = v.word("oar.inside") == "hollow"
-    for i in range(1, reading.counts["section"] + 1):
-        path = f"section.{i}"
-        size = _size(v, path, faults)
-        if size is None:
-            continue
-        depth, width, exponent = size
-        wall = v.get(f"{path}.wall")
-        told_solid = v.word(f"{path}.inside") == "solid"
-        if hollow and wall is None and not told_solid:
-            faults.append(
-                Fault(path, "hollow shaft, and no wall given", 'write wall = "9 mm", or inside = "solid" here')
-            )
-        if wall is not None and told_solid:
-            faults.append(Fault(path, "both solid and with a wall", "keep one of the two"))
-        if wall is not None and not hollow and reading.entries["oar.inside"].how != "unknown":
-            faults.append(Fault(f"{path}.wall", "the oar is told to be solid", 'write inside = "hollow" under [oar]'))
-        if wall is not None and wall >= min(depth, width) / 2.0:
-            faults.append(
-                Fault(f"{path}.wall", "as thick as the section is wide", "measure it again, or call it solid")
-            )
-        x = v[f"{path}.at"]
-        if out and x <= float(out[-1].x):
-            faults.append(
-                Fault(f"{path}.at", "not beyond the section before it", "give the sections from the handle end on")
-            )
-        if x > length * (1 + 1e-12):
-            faults.append(
-                Fault(f"{path}.at", "past the tip", f"write at most {sizes.show(length, 'length', reading.system)}")
-            )
-        thick = wall if hollow and wall is not None and not told_solid else math.inf
-        out.append(
-            Station(
-                x=number(x), depth=number(depth), width=number(width), exponent=number(exponent), wall=number(thick)
-            )
+_PULLS = {
+    "steady": "rower.steady_pull",
+    "hard": "rower.hard_pull",
+    "start": "rower.start_pull",
+    "once": "rower.greatest_pull",
+}
+
+
+def _blade(reading: Reading, v: Values, fits: Fits) -> None:
+    area = "oar.blade_area"
+    fits.must(
+        lambda: (
+            v[area] <= v["oar.blade_length"] * v["oar.blade_width"] * 1.001 or reading.entries[area].how == "unknown"
+        ),
+        area,
+        "more than the blade's length times its width",
+        "measure one face again",
+    )
+
+
+def _pulls(reading: Reading, v: Values, fits: Fits) -> None:
+    """Note where a pull is told to be more than one that is told to be heavier."""
+    told = [path for path in _PULLS.values() if path in reading.entries and reading.entries[path].how != "unknown"]
+    for light, heavy in pairwise(told):
+        fits.must(
+            partial(lambda a, b: v[a] <= v[b], light, heavy),
+            light,
+            f"more than the {heavy.rpartition('.')[2]}, which is the heavier",
+            "measure both again",
         )
-    if out and float(out[0].x) > 0.0:
-        faults.append(
-            Fault("section.1.at", "the shaft has no section at the handle end", 'write at = "0 mm" for the first')
-        )
-    if out and float(out[-1].x) < neck - 1e-9:
-        faults.append(
-            Fault(
-                f"section.{reading.counts['section']}.at",
-                "the sections end before the neck, where the blade begins",
-                f'give a section at = "{sizes.show(neck, "length", reading.system, side="up")}"',
-            )
-        )
-    return tuple(out)
 
 
-def _size(v: OneEach, path: str, faults: list[Fault]) -> tuple[float, float, float] | None:
-    """Return depth, width and exponent of one section."""
-    deep, wide, across, girth = (v.get(f"{path}.{k}") for k in ("fore_and_aft", "up_and_down", "across", "girth"))
-    shape, fullness = v.word(f"{path}.shape"), v.get(f"{path}.fullness")
-    exponent = {"oval": 2.0, "rectangle": math.inf, "superoval": fullness or 2.0}[str(shape)]
-    if (shape == "superoval") != (fullness is not None):
-        faults.append(
-            Fault(
-                f"{path}.fullness",
-                "needed for a superoval, and for nothing else",
-                'write shape = "superoval" and fullness = 2.5',
-            )
-        )
-        return None
-    given = tuple(s is not None for s in (deep, wide, across, girth))
-    if given == (True, True, False, False):
-        return float(deep or 0), float(wide or 0), exponent
-    if shape == "oval" and given == (False, False, True, False):
-        return float(across or 0), float(across or 0), exponent
-    if shape == "oval" and given == (False, False, False, True):
-        return float(girth or 0) / math.pi, float(girth or 0) / math.pi, exponent
-    if shape == "oval" and given == (True, False, False, True):
-        solved = _other_axis(float(girth or 0), float(deep or 0))
-        if solved is not None:
-            return float(deep or 0), solved, exponent
-        faults.append(Fault(f"{path}.girth", "too short or too long for that fore-and-aft size", "measure both again"))
-        return None
-    write = 'write fore_and_aft = "46 mm" and up_and_down = "42 mm"'
-    if shape == "oval":
-        write += ', or across = "45 mm", or girth = "141 mm", or girth and fore_and_aft'
-    faults.append(Fault(path, "its size is not told, or told twice", write))
-    return None
+def _told_pulls(v: Values, assumed: list[Said]) -> dict[str, float]:
+    """Return the pulls that are told; one of the class that is less than a lighter one that is told is raised to it."""
+    strength, hands = str(v.word("rower.strength")), str(v.word("rower.hands"))
+    of_class = rower(strength, hands, "never", {})
+    told: dict[str, float] = {}
+    least = 0.0
+    for key, path in _PULLS.items():
+        pull = v.get(path)
+        if pull is not None:
+            told[key] = least = max(pull, least)
+        elif float(getattr(of_class, key)) < least:
+            told[key] = least
+            words = "{key} taken as {pull}, as told of a lighter one: the class's is less"
+            assumed.append(said(words, key=path.rpartition(".")[2], pull=sized(least, "force")))
+    return told
 
 
-def _other_axis(girth: float, deep: float) -> float | None:
-    """Return the other axis of an oval from its girth, by Ramanujan's second approximation (from memory)."""
-
-    def around(wide: float) -> float:
-        h = ((deep - wide) / (deep + wide)) ** 2
-        return math.pi * (deep + wide) / 2.0 * (1.0 + 3.0 * h / (10.0 + math.sqrt(4.0 - 3.0 * h)))
-
-    low, high = 0.2 * deep, 5.0 * deep
-    if not around(low) < girth < around(high):
-        return None
-    for _ in range(60):
-        mid = (low + high) / 2.0
-        low, high = (mid, high) if around(mid) < girth else (low, mid)
-    return low
-
-
-def _joints(
-    reading: Reading, v: OneEach, stations: tuple[Station, ...], length: float, neck: float, faults: list[Fault]
-) -> tuple[Joint, ...]:
-    out = []
-    for i in range(1, reading.counts["joint"] + 1):
+def _joints(reading: Reading, v: Values, sections: tuple[Station, ...] | None, fits: Fits) -> tuple[Joint, ...] | None:
+    """Return the joints; None where one of them has a fault, or lies on what has one."""
+    out: list[Joint] = []
+    count = reading.counts["joint"]
+    length, neck = (_or_none(f) for f in (lambda: v["oar.length"], lambda: v["oar.length"] - v["oar.blade_length"]))
+    for i in range(1, count + 1):
         path = f"joint.{i}"
-        kind = JOINTS[str(v.word(f"{path}.kind"))]
-        mine = {key: v.values[f"{path}.{key}"] for key in kind.keys if f"{path}.{key}" in v.values}
-        setting = Setting(
-            path=path,
-            values=mine,
-            stations=stations,
-            length=length,
-            neck=neck,
-            faults=faults,
-            say=lambda sentence: sizes.say(sentence, reading.system),
-            tubes=_tube,
-        )
-        joint = kind.build(setting)
-        if joint is not None:
-            out.append(joint)
-    return tuple(out)
+        with suppress(AbsentError):
+            kind = JOINTS[v.choice(f"{path}.kind")]
+            setting = Setting(
+                path=path,
+                values={key: v.values[f"{path}.{key}"] for key in kind.keys if f"{path}.{key}" in v.values},
+                bad=frozenset(key for key in kind.keys if f"{path}.{key}" in v.bad),
+                shaft_stations=sections,
+                shaft_length=length,
+                shaft_neck=neck,
+                faults=fits.faults,
+                say=lambda sentence: sizes.say(sentence, reading.system),
+                tubes=_tube,
+            )
+            joint = kind.build(setting)
+            out += [] if joint is None else [joint]
+    return tuple(out) if len(out) == count else None
+
+
+def _or_none(value: Callable[[], float]) -> float | None:
+    try:
+        return value()
+    except AbsentError:
+        return None
 
 
 def _tube(name: str) -> dict[str, float]:
@@ -271,64 +210,86 @@ def _tube(name: str) -> dict[str, float]:
 
 
 def _pieces(
-    reading: Reading,
-    v: OneEach,
-    length: float,
-    joints: tuple[Joint, ...],
-    rig: Rig,
-    faults: list[Fault],
-    assumed: list[Said],
-) -> tuple[Piece, ...]:
-    out: list[Piece] = []
+    reading: Reading, v: Values, joints: tuple[Joint, ...] | None, rig: Rig | None, fits: Fits, assumed: list[Said]
+) -> tuple[Piece, ...] | None:
+    """Return the pieces of wood; None where one of them has a fault."""
     count = reading.counts["wood"]
-    before = 0.0
+    out: list[Piece] = []
     for i in range(1, count + 1):
-        path = f"wood.{i}"
-        start, end = v.get(f"{path}.from"), v.get(f"{path}.to")
-        start = before if start is None else start
-        if end is None and i < count:
-            faults.append(
-                Fault(f"{path}.to", "needed: where this wood ends and the next begins", 'write to = "1.20 m"')
-            )
-            end = start + 1e-3
-        end = length if end is None else end
-        if abs(start - before) > 1e-6:
-            faults.append(
-                Fault(f"{path}.from", "does not begin where the wood before it ends", "leave it out, or match them")
-            )
-        if end <= start:
-            faults.append(Fault(f"{path}.to", "not beyond its beginning", "give the woods from the handle end on"))
-        if end > length * (1 + 1e-12) or (i == count and abs(end - length) > 1e-6):
-            faults.append(
-                Fault(f"{path}.to", "the last wood must end at the tip", "leave it out, or write the oar's length")
-            )
-        wet = v.get(f"{path}.moisture")
-        moisture = _MOISTURE[str(v.word("care.kept"))] if wet is None else wet
-        wood, notes = _wood(reading, str(v.word(f"{path}.of")), v.word(f"{path}.lacking_values") is not None)
-        assumed += notes
-        out.append(
-            Piece(
-                start=number(start),
-                end=number(end),
-                wood=wood,
-                slope=number(v[f"{path}.runout"]),
-                moisture=number(moisture),
-            )
-        )
-        before = end
-    for a in out[:-1]:
-        x = float(a.end)
-        joined = any(float(j.start) <= x <= float(j.end) for j in joints)
-        cut = isinstance(rig, Hinged) and float(rig.saw) - 1e-9 <= x <= float(rig.restart) + 1e-9
-        if not joined and not cut and (joints or not reading.counts["joint"]):
-            faults.append(
-                Fault(
-                    "wood",
-                    f"two pieces meet at {sizes.show(x, 'length', reading.system)} and no joint is there",
-                    "give a [[joint]] over it",
+        _lies(v, i, count, fits)
+        with suppress(AbsentError):
+            start, end = _ends(v, i, count)
+            wet = v.get(f"wood.{i}.moisture")
+            estimate = v.word(f"wood.{i}.lacking_values") is not None
+            wood, notes = _wood(reading, v.choice(f"wood.{i}.of"), estimate)
+            assumed += notes
+            out.append(
+                Piece(
+                    start=number(start),
+                    end=number(end),
+                    wood=wood,
+                    slope=number(v[f"wood.{i}.runout"]),
+                    moisture=number(_MOISTURE[v.choice("care.kept")] if wet is None else wet),
                 )
             )
-    return tuple(out)
+    if joints is not None and rig is not None:
+        _joined(reading, v, joints, rig, fits)
+    return tuple(out) if len(out) == count else None
+
+
+def _ends(v: Values, i: int, count: int) -> tuple[float, float]:
+    """Return where a piece of wood begins and ends [m]."""
+    start, end = v.get(f"wood.{i}.from"), v.get(f"wood.{i}.to")
+    if start is None:
+        start = 0.0 if i == 1 else v[f"wood.{i - 1}.to"]
+    return start, v["oar.length"] if end is None and i == count else v[f"wood.{i}.to"]
+
+
+def _lies(v: Values, i: int, count: int, fits: Fits) -> None:
+    """Note what is wrong with where a piece of wood lies."""
+    to = f"wood.{i}.to"
+    fits.must(
+        lambda: v.get(to) is not None or i == count,
+        to,
+        "needed: where this wood ends and the next begins",
+        'write to = "1.20 m"',
+    )
+    fits.must(
+        lambda: abs(_ends(v, i, count)[0] - (0.0 if i == 1 else v[f"wood.{i - 1}.to"])) <= 1e-6,
+        f"wood.{i}.from",
+        "does not begin where the wood before it ends",
+        "leave it out, or match them",
+    )
+    fits.must(
+        lambda: _ends(v, i, count)[1] > _ends(v, i, count)[0],
+        to,
+        "not beyond its beginning",
+        "give the woods from the handle end on",
+    )
+    fits.must(
+        lambda: (
+            abs(v[to] - v["oar.length"]) <= 1e-6
+            if i == count and v.get(to) is not None
+            else _ends(v, i, count)[1] <= v["oar.length"] * (1 + 1e-12)
+        ),
+        to,
+        "the last wood must end at the tip",
+        "leave it out, or write the oar's length",
+    )
+
+
+def _joined(reading: Reading, v: Values, joints: tuple[Joint, ...], rig: Rig, fits: Fits) -> None:
+    """Note where two woods meet and no joint is there."""
+    if reading.counts["joint"] and not joints:
+        return
+    for i in range(1, reading.counts["wood"]):
+        with suppress(AbsentError):
+            x = v[f"wood.{i}.to"]
+            joined = any(float(j.start) <= x <= float(j.end) for j in joints)
+            cut = isinstance(rig, Hinged) and float(rig.saw) - 1e-9 <= x <= float(rig.restart) + 1e-9
+            if not joined and not cut:
+                wrong = f"two pieces meet at {sizes.show(x, 'length', reading.system)} and no joint is there"
+                fits.faults.append(Fault("wood", wrong, "give a [[joint]] over it"))
 
 
 def _wood(reading: Reading, name: str, estimate: bool) -> tuple[Wood, list[Said]]:

@@ -261,7 +261,7 @@ HINGED: dict[str, Key] = {
     ),
     "link_ratio": Key(
         kind="ratio",
-        help="swing of the blade half over swing of the hand half",
+        help="swing of the blade half over swing of the hand half, instead of the two below",
         example="0.9",
         optional=True,
         low=0.2,

@@ -3,14 +3,16 @@
 from __future__ import annotations
 
 import math
+from contextlib import suppress
 from dataclasses import replace
 
 import numpy as np
 
+from shaftcheck.border.fit import Fits, Values
 from shaftcheck.border.keys import TABLES
-from shaftcheck.border.values import OneEach
+from shaftcheck.border.shaftfile import Reading
 from shaftcheck.checks.plug import PLUG_ENDS
-from shaftcheck.errors import Fault
+from shaftcheck.errors import AbsentError, Fault
 from shaftcheck.model import Array, Hinged, OnePiece, Rig, Station, number
 from shaftcheck.sections import at
 
@@ -18,85 +20,169 @@ __all__ = ["plugged", "rig_of"]
 
 _LINERS = {"none": 1e9, "rubber": 8e6, "leather": 40e6}
 """modulus of a thin bonded liner [Pa] (from memory, with doubt); of none it does not matter"""
+_BOTH_ENDS = "measure both from the handle end"
 
 
-def rig_of(v: OneEach, neck: float, told_bolts: object, faults: list[Fault]) -> Rig:
-    """Return the rig that a shaft file tells.
+def rig_of(reading: Reading, v: Values, fits: Fits) -> Rig | None:
+    """Return the rig that a shaft file tells; None where what it takes has a fault of its own."""
+    kind = None
+    with suppress(AbsentError):
+        kind = v.choice("rig.kind")
+    if kind == "lock":
+        _lock_fits(v, fits)
+        with suppress(AbsentError):
+            return _lock(v)
+    if kind == "hinged":
+        _hinged_fits(reading, v, fits)
+        with suppress(AbsentError):
+            return _hinged(v, _ratio(v, fits))
+    return None
 
-    Parameters
-    ----------
-    neck : where the blade begins [m]
-    told_bolts : which way the cradles' bolts pass; None where that is unknown
-    faults : where what does not fit is noted
-    """
-    hand = v["rig.hand"]
-    if v.word("rig.kind") == "lock":
-        lock, half = v["rig.lock"], v["rig.lock_touches"] / 2.0
-        if not hand < lock - half < lock + half < neck:
-            faults.append(
-                Fault(
-                    "rig.lock",
-                    "not between the hand and the neck",
-                    "measure hand, lock and blade length from the same ends",
-                )
-            )
-        return OnePiece(
-            hand=number(hand),
-            lock=number(lock),
-            contact=number(v["rig.lock_spreads"]),
-            seat=number(v["rig.lock_touches"]),
-            wet=number(float(v.word("rig.lock_stays_wet") == "yes")),
+
+def _neck(v: Values) -> float:
+    return v["oar.length"] - v["oar.blade_length"]
+
+
+def _lock_fits(v: Values, fits: Fits) -> None:
+    fits.must(
+        lambda: (
+            v["rig.hand"] < v["rig.lock"] - v["rig.lock_touches"] / 2.0
+            and v["rig.lock"] + v["rig.lock_touches"] / 2.0 < _neck(v)
+        ),
+        "rig.lock",
+        "not between the hand and the neck",
+        "measure hand, lock and blade length from the same ends",
+    )
+
+
+def _lock(v: Values) -> OnePiece:
+    return OnePiece(
+        hand=number(v["rig.hand"]),
+        lock=number(v["rig.lock"]),
+        contact=number(v["rig.lock_spreads"]),
+        seat=number(v["rig.lock_touches"]),
+        wet=number(float(v.choice("rig.lock_stays_wet") == "yes")),
+    )
+
+
+def _restart(v: Values) -> float:
+    return v["rig.inner_ends"] + v["rig.kerf"]
+
+
+def _hinged_fits(reading: Reading, v: Values, fits: Fits) -> None:
+    inner, outer = "rig.inner_pin", "rig.outer_pin"
+    fits.must(
+        lambda: v["rig.hand"] < v["rig.inner_ends"] - v["rig.inner_cradle"],
+        "rig.inner_cradle",
+        "reaches past the hand",
+        "measure it from where the inner half ends",
+    )
+    fits.must(
+        lambda: _restart(v) + v["rig.outer_cradle"] < _neck(v),
+        "rig.outer_cradle",
+        "reaches past the neck",
+        "measure it from where the outer half begins",
+    )
+    fits.must(
+        lambda: v["rig.hand"] < v[inner] and v[outer] < _neck(v), inner, "pins not between hand and neck", _BOTH_ENDS
+    )
+    fits.must(lambda: v[inner] <= _restart(v) + 1e-9, inner, "past the start of the outer half", _BOTH_ENDS)
+    fits.must(
+        lambda: v[outer] >= v["rig.inner_ends"] - 1e-9 and v[outer] > v[inner],
+        outer,
+        "not on the outer half's side",
+        "measure both pins from the handle end",
+    )
+    _bolts_fit(reading, v, fits)
+    _plugs_fit(reading, v, fits)
+
+
+def _bolts_fit(reading: Reading, v: Values, fits: Fits) -> None:
+    """Note what lacks of bolts through the shaft; where it is unknown whether they go through, it may."""
+    places = {half: f"rig.{half}_bolt_from_end" for half in ("inner", "outer")}
+    told = reading.entries["rig.bolts"].value if "rig.bolts" in reading.entries else None
+    for path in ("rig.bolt_diameter", *places.values(), "rig.bolts_run"):
+        with suppress(AbsentError):
+            there = v.word(path) is not None
+            if told == "beside" and there:
+                wrong, write = "told, and no bolt goes through the shaft", 'write bolts = "through", or leave it out'
+                fits.faults.append(Fault(path, wrong, write))
+            if told == "through" and not there:
+                key = path.rpartition(".")[2]
+                write = f'write {key} = "{TABLES["rig"][key].example}"'
+                fits.faults.append(Fault(path, "needed where bolts go through the shaft", write))
+    if told == "beside":
+        return
+    for half, path in places.items():
+        with suppress(AbsentError):
+            place, radius = v.get(path), (v.get("rig.bolt_diameter") or 0.0) / 2.0
+            if place is not None and not radius < place < v[f"rig.{half}_cradle"] - radius:
+                wrong, write = "the bolt does not stand within its cradle", "measure it from the sawn end to its middle"
+                fits.faults.append(Fault(path, wrong, write))
+
+
+def _plugs_fit(reading: Reading, v: Values, fits: Fits) -> None:
+    inside = reading.entries.get("oar.inside")
+    plugs = ("rig.inner_plug", "rig.outer_plug")
+    for path in (*plugs, "rig.plug_ends"):
+        fits.must(
+            lambda path=path: v.word(path) is None or inside is None or inside.value != "solid",  # type: ignore[misc]
+            path,
+            "a plug in a shaft that is told to be solid",
+            "leave it out",
         )
-    ends = v["rig.inner_ends"]
-    restart = ends + v["rig.kerf"]
-    inner_from, outer_to = ends - v["rig.inner_cradle"], restart + v["rig.outer_cradle"]
-    if not hand < inner_from:
-        faults.append(Fault("rig.inner_cradle", "reaches past the hand", "measure it from where the inner half ends"))
-    if not outer_to < neck:
-        faults.append(Fault("rig.outer_cradle", "reaches past the neck", "measure it from where the outer half begins"))
-    if not hand < v["rig.inner_pin"] or not v["rig.outer_pin"] < neck:
-        faults.append(Fault("rig.inner_pin", "pins not between hand and neck", "measure both from the handle end"))
-    if v["rig.inner_pin"] > restart + 1e-9:
-        faults.append(Fault("rig.inner_pin", "past the start of the outer half", "measure both from the handle end"))
-    if v["rig.outer_pin"] < ends - 1e-9 or v["rig.outer_pin"] <= v["rig.inner_pin"]:
-        faults.append(Fault("rig.outer_pin", "not on the outer half's side", "measure both pins from the handle end"))
+    fits.must(
+        lambda: v.word("rig.plug_ends") is not None or all(v.get(path) is None for path in plugs),
+        "rig.plug_ends",
+        "needed where there is a plug",
+        "write tapered or square, or unknown",
+    )
+
+
+def _ratio(v: Values, fits: Fits) -> float:
+    """Return the swing of the blade half over that of the hand half, as told or by what moves how far."""
     ratio, moves = v.get("rig.link_ratio"), (v.get("rig.hand_moves"), v.get("rig.blade_moves"))
     if ratio is None and None not in moves:
         tip = v["oar.length"] - v["oar.blade_length"] / 2.0
-        arms = max(tip - v["rig.outer_pin"], 1e-9), max(v["rig.inner_pin"] - hand, 1e-9)
+        arms = max(tip - v["rig.outer_pin"], 1e-9), max(v["rig.inner_pin"] - v["rig.hand"], 1e-9)
         ratio = (float(moves[1] or 0) / arms[0]) / (float(moves[0] or 0) / arms[1])
         bounds = TABLES["rig"]["link_ratio"]
         if not bounds.low <= ratio <= bounds.high:
             wrong = f"gives a ratio of {ratio:.3g}, which must lie between {bounds.low:g} and {bounds.high:g}"
-            faults.append(Fault("rig.blade_moves", wrong, "measure both again"))
+            fits.faults.append(Fault("rig.blade_moves", wrong, "measure both again"))
     elif ratio is None or any(m is not None for m in moves):
-        faults.append(
+        fits.faults.append(
             Fault(
                 "rig.link_ratio",
                 "needed, once: it is never guessed",
                 'write hand_moves = "300 mm" and blade_moves = "520 mm" as measured, or link_ratio = 0.9',
             )
         )
-    bolt, bolt_fore, inner_bolt, outer_bolt = _bolts(v, ends, restart, told_bolts, faults)
+    return ratio or 1.0
+
+
+def _hinged(v: Values, ratio: float) -> Hinged:
+    ends, restart = v["rig.inner_ends"], _restart(v)
+    bolt, bolt_fore, inner_bolt, outer_bolt = _bolts(v)
     return Hinged(
-        hand=number(hand),
+        hand=number(v["rig.hand"]),
         saw=number(ends),
         restart=number(restart),
         inner_pin=number(v["rig.inner_pin"]),
-        inner_from=number(inner_from),
+        inner_from=number(ends - v["rig.inner_cradle"]),
         inner_to=number(ends),
         outer_pin=number(v["rig.outer_pin"]),
         outer_from=number(restart),
-        outer_to=number(outer_to),
-        ratio=number(ratio or 1.0),
+        outer_to=number(restart + v["rig.outer_cradle"]),
+        ratio=number(ratio),
         spacing=number(v["rig.pin_spacing"]),
         link_arm=number(v.get("rig.link_arm") or math.nan),
-        wet=number(float(v.word("rig.cradle_stays_wet") == "yes")),
+        wet=number(float(v.choice("rig.cradle_stays_wet") == "yes")),
         clamp=number(v["rig.clamp_force"]),
-        liner=number(0.0 if v.word("rig.liner") == "none" else v["rig.liner_thickness"]),
-        liner_stiffness=number(_LINERS[str(v.word("rig.liner"))]),
-        wraps=number(float(v.word("rig.cradle_seat") == "wraps")),
-        bolted_through=number(float(v.word("rig.bolts") == "through")),
+        liner=number(0.0 if v.choice("rig.liner") == "none" else v["rig.liner_thickness"]),
+        liner_stiffness=number(_LINERS[v.choice("rig.liner")]),
+        wraps=number(float(v.choice("rig.cradle_seat") == "wraps")),
+        bolted_through=number(float(v.choice("rig.bolts") == "through")),
         bolt=number(bolt),
         bolt_fore=number(bolt_fore),
         inner_bolt=number(inner_bolt),
@@ -104,40 +190,23 @@ def rig_of(v: OneEach, neck: float, told_bolts: object, faults: list[Fault]) -> 
         inner_plug=number(ends - (v.get("rig.inner_plug") or math.nan)),
         outer_plug=number(restart + (v.get("rig.outer_plug") or math.nan)),
         plug_raiser=number(PLUG_ENDS.get(str(v.word("rig.plug_ends")), math.nan)),
-        link_on_shaft=number(float(v.word("rig.link_on") == "shaft")),
+        link_on_shaft=number(float(v.choice("rig.link_on") == "shaft")),
     )
 
 
-def _bolts(
-    v: OneEach, ends: float, restart: float, told: object, faults: list[Fault]
-) -> tuple[float, float, float, float]:
-    """Return diameter, direction (1 fore and aft) and both places of the bolts through the shaft; nan if not told.
-
-    Where it is told that they go through, all of it is needed; where that is unknown, what lacks is not known.
-    """
-    keys = ("bolt_diameter", "inner_bolt_from_end", "outer_bolt_from_end")
-    if v.word("rig.bolts") != "through":
-        if told == "beside":
-            wrong, write = "told, and no bolt goes through the shaft", 'write bolts = "through", or leave it out'
-            faults += [Fault(f"rig.{k}", wrong, write) for k in (*keys, "bolts_run") if f"rig.{k}" in v.values]
+def _bolts(v: Values) -> tuple[float, float, float, float]:
+    """Return diameter, direction (1 fore and aft) and both places of the bolts through the shaft; nan if not told."""
+    if v.choice("rig.bolts") != "through":
         return math.nan, math.nan, math.nan, math.nan
-    size, inner, outer = (v.get(f"rig.{key}") for key in keys)
+    size, inner, outer = (
+        v.get(f"rig.{key}") for key in ("bolt_diameter", "inner_bolt_from_end", "outer_bolt_from_end")
+    )
     run = v.word("rig.bolts_run")
-    if told == "through":
-        for key, value in (*zip(keys, (size, inner, outer), strict=True), ("bolts_run", run)):
-            if value is None:
-                write = f'write {key} = "{TABLES["rig"][key].example}"'
-                faults.append(Fault(f"rig.{key}", "needed where bolts go through the shaft", write))
-    half = (size or 0.0) / 2.0
-    for which, value in (("inner", inner), ("outer", outer)):
-        if value is not None and not half < value < v[f"rig.{which}_cradle"] - half:
-            wrong, write = "the bolt does not stand within its cradle", "measure it from the sawn end to its middle"
-            faults.append(Fault(f"rig.{which}_bolt_from_end", wrong, write))
     return (
         math.nan if size is None else size,
         math.nan if run is None else float(run == "fore and aft"),
-        math.nan if inner is None else ends - inner,
-        math.nan if outer is None else restart + outer,
+        math.nan if inner is None else v["rig.inner_ends"] - inner,
+        math.nan if outer is None else _restart(v) + outer,
     )
 
 

@@ -27,6 +27,7 @@ from shaftcheck.key import DIMENSION_OF, Key, Value
 
 __all__ = ["Entry", "Reading", "Value", "changed", "entries", "own_woods", "parse", "read"]
 
+_NOT_READ = "not a key here"
 GRID = 9
 """values tried of an unknown size, ends in"""
 
@@ -71,6 +72,10 @@ class Reading:
     """how many sections, woods and joints"""
     woods: dict[str, WoodCard]
     """by the name in the file"""
+    faults: tuple[Fault, ...]
+    """what can't be read of it"""
+    bad: frozenset[str]
+    """paths of inputs with a fault, and of tables that hold a key that is not read"""
 
 
 def parse(text: str, name: str) -> dict[str, Any]:
@@ -124,13 +129,7 @@ def _near(word: str, known: Iterable[str]) -> str:
 
 
 def read(doc: Mapping[str, Any], name: str) -> Reading:
-    """Return every input as it was understood.
-
-    Raises
-    ------
-    InputError
-        with every fault of the file at once.
-    """
+    """Return every input as it was understood, with every fault of what is not: to build it raises them."""
     faults: list[Fault] = []
     entries: dict[str, Entry] = {}
     top = (*TEXTS, *TABLES, *LISTS, "own_wood", "change", "plank")
@@ -181,25 +180,27 @@ def read(doc: Mapping[str, Any], name: str) -> Reading:
             for option in entry.options or (entry.value,):
                 if option is not None:
                     woods[str(option)] = own.get(str(option)) or find(str(option))
-    if faults:
-        raise InputError(name, faults)
     _cap_area(entries)
+    tables = {f.key.rpartition(".")[0] for f in faults if f.wrong == _NOT_READ}
     return Reading(
         name=name,
         title=one_line(str(doc.get("title", "")), 200),
         note=one_line(str(doc.get("note", "")), 400),
-        system=system,
+        system="inches" if system == "inches" else "metric",
         entries=entries,
         counts=counts,
         woods=woods,
+        faults=tuple(faults),
+        bad=frozenset({f.key for f in faults} | tables),
     )
 
 
 def _cap_area(entries: dict[str, Entry]) -> None:
     """Hold what an unknown blade area is tried at to the blade's rectangle: it can't be more."""
-    area, sides = entries.get("oar.blade_area"), [entries[f"oar.blade_{k}"].value for k in ("length", "width")]
-    if area is not None and area.options and None not in sides:
-        rectangle = float(sides[0] or 0.0) * float(sides[1] or 0.0)
+    area, *sides = (entries.get(f"oar.blade_{k}") for k in ("area", "length", "width"))
+    told = [s.value for s in sides if s is not None and s.value is not None]
+    if area is not None and area.options and len(told) == 2:
+        rectangle = float(told[0]) * float(told[1])
         low = min(float(area.options[0]), rectangle)
         high = min(float(area.options[-1]), rectangle)
         options = tuple(float(v) for v in np.linspace(low, high, GRID)) if high > low else (low,)
@@ -227,7 +228,7 @@ def _table(
     where: str, given: Mapping[str, Any], keys: Mapping[str, Key], own: Mapping[str, WoodCard], out: dict[str, Entry]
 ) -> list[Fault]:
     """Read one table's keys into `out`; return its faults."""
-    faults = [Fault(f"{where}.{k}", "not a key here", _near(str(k), keys)) for k in given if k not in keys]
+    faults = [Fault(f"{where}.{k}", _NOT_READ, _near(str(k), keys)) for k in given if k not in keys]
     for name, key in keys.items():
         path = f"{where}.{name}"
         if name in given:

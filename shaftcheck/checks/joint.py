@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping
+from contextlib import suppress
 from importlib import import_module
-from typing import Any
+from typing import Any, TypeVar
 
 from shaftcheck.beam import Beam
 from shaftcheck.checks.compare import Use
-from shaftcheck.errors import Fault
+from shaftcheck.errors import AbsentError, Fault
 from shaftcheck.frozen import frozen
 from shaftcheck.key import Key, Value
 from shaftcheck.model import Array, Bools, Joint, Shaft, Station
@@ -28,15 +29,33 @@ class Note:
     """its source, or 'common practice, no source', or 'judgement'"""
 
 
+T = TypeVar("T")
+
+
+def _there(value: T | None) -> T:
+    if value is None:
+        raise AbsentError
+    return value
+
+
 @frozen(eq=True)
 class Setting:
-    """What a joint is built from: its own values (SI), the sections, and where its faults go."""
+    """What a joint is built from: its own values (SI), the sections, and where its faults go.
+
+    Raises
+    ------
+    AbsentError
+        where something is asked for that has a fault of its own; what could be asked before was.
+    """
 
     path: str
     values: Mapping[str, Value]
-    stations: tuple[Station, ...]
-    length: float
-    neck: float
+    bad: frozenset[str]
+    """its keys that have a fault of their own"""
+    shaft_stations: tuple[Station, ...] | None
+    """None where the sections have a fault of their own; so the next two"""
+    shaft_length: float | None
+    shaft_neck: float | None
     faults: list[Fault]
     say: Callable[[Said], str]
     """shows a sentence in the units of the file"""
@@ -44,14 +63,44 @@ class Setting:
     """what is known of a tube material by name, as "property, direction" in SI, nan where not known; "trust" is 1 where
     no value taken is of low trust; raises NotFoundError"""
 
+    @property
+    def stations(self) -> tuple[Station, ...]:
+        """Return the sections of the shaft."""
+        return _there(self.shaft_stations)
+
+    @property
+    def length(self) -> float:
+        """Return the oar's length [m]."""
+        return _there(self.shaft_length)
+
+    @property
+    def neck(self) -> float:
+        """Return where the blade begins [m]."""
+        return _there(self.shaft_neck)
+
+    def has(self, key: str) -> bool:
+        """Return whether a key is told."""
+        return self._value(key) is not None
+
     def size(self, key: str) -> float | None:
         """Return a size of the joint [SI], or None."""
-        value = self.values.get(key)
+        value = self._value(key)
         return None if value is None else float(value)
 
     def word(self, key: str) -> str:
-        """Return a choice of the joint."""
-        return str(self.values.get(key, ""))
+        """Return a choice of the joint; empty where it is not told."""
+        return str(self._value(key) or "")
+
+    def _value(self, key: str) -> Value | None:
+        if key in self.bad:
+            raise AbsentError
+        return self.values.get(key)
+
+    def must(self, holds: Callable[[], bool], key: str, wrong: str | Said, write: str | Said) -> None:
+        """Note a fault of one key unless something holds; where that can't be asked, leave it."""
+        with suppress(AbsentError):
+            if not holds():
+                self.fault(key, wrong, write)
 
     def fault(self, key: str, wrong: str | Said, write: str | Said) -> None:
         """Note a fault of one key."""

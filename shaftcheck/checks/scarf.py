@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
+from contextlib import suppress
 from dataclasses import replace
 
 import numpy as np
@@ -15,6 +16,7 @@ from shaftcheck.checks.joint import JointKind, Moved, Note, Setting
 from shaftcheck.checks.member import LIFE, exponent, form, life_use
 from shaftcheck.checks.placed import clear
 from shaftcheck.checks.twowood import two_wood
+from shaftcheck.errors import AbsentError
 from shaftcheck.formula import Sym, Table, carried, formula
 from shaftcheck.frozen import frozen
 from shaftcheck.key import Key
@@ -194,37 +196,68 @@ def tips(middle: Array, slope: Array, through_depth: Array, stations: tuple[Stat
     return inner, outer
 
 
-def build(s: Setting) -> Scarf | None:
-    """Return the scarf that a shaft file tells."""
-    middle, slope, length, blank = (s.size(k) for k in ("middle", "slope", "length", "blank_size"))
-    assert middle is not None
-    depthwise = s.word("cut_through") == "fore and aft"
-    on = s.word("length_on")
-    if (slope is None) == (length is None):
-        s.fault("slope", "needed, once: as a slope or as a length", 'write slope = "1:12", or length and length_on')
-        return None
-    depth, width, _, _ = (float(v[0, 0]) for v in sections.at(np.array([[middle]]), s.stations))
-    size = depth if depthwise else width
-    if length is not None:
-        if on == "blank" and blank is None:
-            s.fault("blank_size", "needed where the length is that on the blank", 'write blank_size = "56 mm"')
-            return None
-        if not on:
-            s.fault(
-                "length_on", "needed: a scarf's length on the blank is not that on the shaft", "write blank or finished"
-            )
-            return None
-        slope = (float(blank or 0.0) if on == "blank" else size) / length
-    if blank is not None and blank < size:
-        s.fault("blank_size", "less than the finished size there", "measure both again")
-    faces = ("forward", "aft") if depthwise else ("upper", "lower")
-    if s.word("outer_tip_on") not in faces:
-        s.fault(
+FACES = {"fore and aft": ("forward", "aft"), "up and down": ("upper", "lower")}
+
+
+def _told_fits(s: Setting) -> None:
+    """Note what does not fit in what a scarf is told by, whatever the shaft is."""
+    s.must(
+        lambda: s.has("slope") != s.has("length"),
+        "slope",
+        "needed, once: as a slope or as a length",
+        'write slope = "1:12", or length and length_on',
+    )
+    s.must(
+        lambda: not s.has("length") or s.has("length_on"),
+        "length_on",
+        "needed: a scarf's length on the blank is not that on the shaft",
+        "write blank or finished",
+    )
+    s.must(
+        lambda: not s.has("length") or s.word("length_on") != "blank" or s.has("blank_size"),
+        "blank_size",
+        "needed where the length is that on the blank",
+        'write blank_size = "56 mm"',
+    )
+    with suppress(AbsentError):
+        faces = FACES[s.word("cut_through")]
+        s.must(
+            lambda: s.word("outer_tip_on") in faces,
             "outer_tip_on",
             f"a cut {s.word('cut_through')} has its tips {faces[0]} and {faces[1]}",
             f"write {faces[0]} or {faces[1]}",
         )
+
+
+def build(s: Setting) -> Scarf | None:
+    """Return the scarf that a shaft file tells."""
+    before = len(s.faults)
+    _told_fits(s)
+    middle, slope, length, blank = (s.size(k) for k in ("middle", "slope", "length", "blank_size"))
+    assert middle is not None
+    depthwise = s.word("cut_through") == "fore and aft"
+    depth, width, _, _ = (float(v[0, 0]) for v in sections.at(np.array([[middle]]), s.stations))
+    size = depth if depthwise else width
+    s.must(lambda: blank is None or blank >= size, "blank_size", "less than the finished size there", "measure again")
+    if len(s.faults) > before:
         return None
+    if length is not None:
+        slope = float((blank if s.word("length_on") == "blank" else size) or 0.0) / length
+        low, high = KEYS["slope"].low, KEYS["slope"].high
+        least, most = sized(slope * length / high, side="up"), sized(slope * length / low, side="down")
+        s.must(
+            lambda: low <= float(slope or 0.0) <= high,
+            "length",
+            said(
+                "makes a slope of {slope}, which must lie between {low} and {high}",
+                slope=sized(slope, "slope"),
+                low=sized(low, "slope"),
+                high=sized(high, "slope"),
+            ),
+            said("write a length from {least} to {most}", least=least, most=most),
+        )
+        if len(s.faults) > before:
+            return None
     through = number(float(depthwise))
     inner, outer = tips(number(middle), number(float(slope or 0.0)), through, s.stations)
     if not 0.0 < float(inner) < float(outer) < s.neck:

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from contextlib import suppress
 from dataclasses import replace
 
 import numpy as np
 
 from shaftcheck import sections
 from shaftcheck.checks.joint import Moved, Setting
-from shaftcheck.errors import NotFoundError
+from shaftcheck.errors import AbsentError, NotFoundError
 from shaftcheck.frozen import frozen
 from shaftcheck.key import Key
 from shaftcheck.model import Array, Joint, Shaft, Station, number
@@ -363,24 +364,46 @@ def _lengths(s: Setting) -> tuple[float, float] | None:
     return inner, outer
 
 
+def _told_fits(s: Setting) -> None:
+    """Note what lacks in what a takedown is told by, whatever the shaft is."""
+    s.must(
+        lambda: s.word("form") == FORMS[0] or s.has("spigot_size"),
+        "spigot_size",
+        "needed where the tube stays on one half",
+        'write spigot_size = "38 mm"',
+    )
+    for key, holders in (
+        ("pin_diameter", ("pin", "button")),
+        ("pin_through", ("pin", "button")),
+        ("button_depth", ("button",)),
+    ):
+        with suppress(AbsentError):
+            held = s.word("held_by")
+            if held in holders and not s.has(key):
+                s.fault(key, f"needed where a {held} holds it", f'write {key} = "{KEYS[key].example}"')
+    with suppress(AbsentError):
+        held = s.word("held_by")
+        if s.has("clamp_slips_at") and held != "clamp":
+            s.fault("clamp_slips_at", f"told, and held by {held}", 'write held_by = "clamp", or leave it out')
+
+
 def build(s: Setting) -> Takedown | None:
     """Return the takedown that a shaft file tells."""
     before = len(s.faults)
-    lengths = _lengths(s)
-    tube, pin_of = _material(s, "tube"), _material(s, "pin_of")
+    _told_fits(s)
+    tube = pin_of = lengths = None
+    with suppress(AbsentError):
+        tube = _material(s, "tube")
+    with suppress(AbsentError):
+        pin_of = _material(s, "pin_of")
+    with suppress(AbsentError):
+        lengths = _lengths(s)
     at, wall, told = (s.size(k) for k in ("at", "wall", "spigot_size"))
     assert at is not None
     assert wall is not None
     held, shape = s.word("held_by"), s.word("form")
     pinned = held in ("pin", "button")
-    if told is None and shape != FORMS[0]:
-        s.fault("spigot_size", "needed where the tube stays on one half", 'write spigot_size = "38 mm"')
-    for key, wanted in (("pin_diameter", pinned), ("pin_through", pinned), ("button_depth", held == "button")):
-        if wanted and key not in s.values:
-            s.fault(key, f"needed where a {held} holds it", f'write {key} = "{KEYS[key].example}"')
     slips = s.size("clamp_slips_at")
-    if slips is not None and held != "clamp":
-        s.fault("clamp_slips_at", f"told, and held by {held}", 'write held_by = "clamp", or leave it out')
     if lengths is None or tube is None or pin_of is None or len(s.faults) > before:
         return None
     inner, outer = lengths

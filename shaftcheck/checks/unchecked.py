@@ -28,10 +28,8 @@ def known_only(kind: str) -> JointKind:
         start, end = float(s.size("from") or 0.0), float(s.size("to") or 0.0)
         if end <= start:
             s.fault("to", "not beyond its 'from'", "give both from the handle end, the inner one first")
-            return None
         if end > s.length * (1 + 1e-12):
             s.fault("to", "past the tip", said("write at most {tip}", tip=sized(s.length, side="down")))
-            return None
         return Joint(kind=kind, start=number(start), end=number(end))
 
     def check(beam: Beam, j: Joint) -> Iterator[Use]:

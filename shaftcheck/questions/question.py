@@ -196,7 +196,7 @@ def ready(asked: Asked, i: int = 0, *, after: bool = False) -> tuple[Reading, Bu
         if e.how == "unknown"
     ]
     if faults:
-        raise InputError(name, faults)
+        raise InputError(name, (*reading.faults, *faults))
     values = {e.path: e.value for e in reading.entries.values() if e.value is not None}
     return reading, assemble(reading, values), dict(table)
 

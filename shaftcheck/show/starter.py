@@ -2,6 +2,9 @@
 
 from __future__ import annotations
 
+import textwrap
+from collections.abc import Iterator, Mapping
+
 from shaftcheck.border.keys import LISTS, RIGS, TABLES
 from shaftcheck.checks import JOINTS
 from shaftcheck.key import Key
@@ -9,64 +12,69 @@ from shaftcheck.key import Key
 __all__ = ["starter"]
 
 BLANK = "?"
+WIDTH = 100
+REMARK = 36
+"""column of the remarks"""
+_ONE_OF = ("across", "hand_moves", "blade_moves")
+"""of several ways to tell the same, those that stand open"""
+_NOTES = {
+    "section": "at least the handle end and the neck; size by fore_and_aft and up_and_down, or across, or girth",
+    "wood": "from the handle end on; give 'to' for each but the last",
+    "joint": "one for every joint that is there; take the # away from all of its lines that start with a key",
+    "flaw": "one for every crease, dent, row of tack holes, knot, and for what sits on the shaft",
+}
+_TOP = """\
+# A shaft file. Replace every question mark; take the # away from what you know.
+# Sizes carry their unit: 47.5 mm, 1-13/16 in, 9 ft 2 1/2 in, 70 kg, 155 lb.
+# An inch mark needs single quotes around the size: '2 1/2"'.
+# Write (measured) behind what you measured. Where you do not know, write unknown, or the range
+# that it may lie in, as "unknown (28 mm to 34 mm)"; the answer says what hangs on it.
+# All places along the shaft are measured from the handle end.
+
+title = "my oar"
+answer_in = "metric"                # or inches
+"""
 
 
-def _row(name: str, key: Key) -> str:
-    words = key.help + (f" ({', '.join(key.choices)})" if key.choices else "")
-    if key.assume is not None:
-        return f'# {name} = "{key.assume}"'.ljust(34) + f"# {words}; taken if left out"
-    if key.optional:
-        return f'# {name} = "{key.example}"'.ljust(34) + f"# {words}"
-    return f'{name} = "{BLANK}"'.ljust(34) + f"# {words}, as {key.example}"
+def _line(setting: str, remark: str) -> Iterator[str]:
+    """Yield a setting with its remark beside it, over as many lines as it takes."""
+    first, *rest = textwrap.wrap(remark, WIDTH - REMARK - 2, break_on_hyphens=False)
+    if len(setting) >= REMARK:
+        yield setting
+        setting = ""
+    yield f"{setting:<{REMARK}}# {first}"
+    yield from (f"{'':{REMARK}}# {line}" for line in rest)
 
 
-def _opened(row: str, key: Key) -> str:
-    return row.removeprefix("# ").replace(f'"{key.example}"', f'"{BLANK}"')
+def _rows(keys: Mapping[str, Key], kind: str = "", off: bool = False) -> Iterator[str]:
+    """Yield the lines of a table's keys; with `off` all of them are remarks."""
+    for name, key in keys.items():
+        words = key.help + (f" ({', '.join(key.choices)})" if key.choices else "")
+        mark = "# " if off else ""
+        if name == "kind" and kind:
+            yield from _line(f'{mark}kind = "{kind}"', key.help)
+        elif key.assume is not None:
+            yield from _line(f'# {name} = "{key.assume}"', f"{words}; taken if left out")
+        elif key.optional and (off or name not in _ONE_OF):
+            yield from _line(f'# {name} = "{key.example}"', words)
+        else:
+            yield from _line(f'{mark}{name} = "{BLANK}"', f"{words}, as {key.example}")
 
 
 def starter(rig: str) -> str:
     """Return a commented starter for a rig, 'lock' or 'hinged': what is needed stands open with a question mark."""
-    out = [
-        "# A shaft file. Replace every question mark; take the # away from what you know.",
-        "# Sizes carry their unit: 47.5 mm, 1-13/16 in, 9 ft 2 1/2 in, 70 kg, 155 lb. Write (measured) behind what you",
-        '# measured. Where you do not know: "unknown", or "unknown (28 mm to 34 mm)"; the answer says what hangs on it',
-        "# All places along the shaft are measured from the handle end.",
-        "",
-        'title = "my oar"',
-        'answer_in = "metric"              # or inches',
-    ]
+    out = [_TOP.rstrip()]
     for table, keys in TABLES.items():
-        out += ["", f"[{table}]"]
-        if table == "rig":
-            keys = RIGS[rig]
-        for name, key in keys.items():
-            out.append(f'kind = "{rig}"'.ljust(34) + f"# {key.help}" if name == "kind" else _row(name, key))
-    notes = {
-        "section": "at least the handle end and the neck; size by fore_and_aft and up_and_down, or across, or girth",
-        "wood": "from the handle end on; give 'to' for each but the last",
-        "joint": "one for every joint that is there; take the # away from all of it",
-        "flaw": "one for every crease, dent, row of tack holes, knot, and for what sits on the shaft; look for them",
-    }
+        out += ["", f"[{table}]", *(_rows(RIGS[rig], rig) if table == "rig" else _rows(keys))]
     for table, keys in LISTS.items():
-        out += ["", f"# {notes[table]}"]
+        out += ["", f"# {_NOTES[table]}"]
         if table == "joint":
             for kind, joint in JOINTS.items():
-                rows = ["[[joint]]", f'kind = "{kind}"', *(_row(name, key) for name, key in joint.keys.items())]
-                out += ["# " + r.removeprefix("# ") for r in rows]
+                out += ["# [[joint]]", *_rows({"kind": keys["kind"], **joint.keys}, kind, off=True), ""]
             continue
         if table == "flaw":
-            rows = ["[[flaw]]", *(_row(name, key) for name, key in keys.items())]
-            out += ["# " + r.removeprefix("# ") for r in rows]
+            out += ["# [[flaw]]", *_rows(keys, off=True)]
             continue
-        times = 2 if table == "section" else 1
-        for _ in range(times):
-            rows = [f"[[{table}]]", *(_row(name, key) for name, key in keys.items())]
-            if table == "section":
-                rows = [
-                    r.removeprefix("# ").replace(f'"{keys["across"].example}"', f'"{BLANK}"')
-                    if r.startswith("# across")
-                    else r
-                    for r in rows
-                ]
-            out += rows
-    return "\n".join(out) + "\n"
+        for _ in range(2 if table == "section" else 1):
+            out += [f"[[{table}]]", *_rows(keys)]
+    return "\n".join(out).rstrip() + "\n"

@@ -1,0 +1,162 @@
+"""What an answer consists of: plain frozen data, sizes in SI. Showing it computes nothing."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping
+
+from shaftcheck.beam import Beam
+from shaftcheck.border.shaftfile import Reading
+from shaftcheck.border.sizes import System
+from shaftcheck.checks.joint import Note
+from shaftcheck.frozen import frozen
+from shaftcheck.hinging import Mounted
+from shaftcheck.model import Shaft
+from shaftcheck.said import Said
+from shaftcheck.strength import Step
+from shaftcheck.whole import Gives, Whole
+
+__all__ = ["Answer", "CaseLine", "Line", "Movement", "Oar", "Unknown"]
+
+
+@frozen
+class Line:
+    """One comparison at its worst. Sizes in SI."""
+
+    check: str
+    kind: str
+    use: float
+    """nan where not known"""
+    known: bool
+    case: str
+    """key of the case; empty where it belongs to none in particular"""
+    case_title: str
+    x: float
+    place: str
+    demand: float
+    capacity: float
+    unit: str
+    good_for: float
+    """the case's own quantity at which this check is just met"""
+    good_for_unit: str
+    good_for_words: str
+    source: str
+    unknown: str
+    """what is missing, where it is not known"""
+
+    @property
+    def margin(self) -> float:
+        """Return 1/use - 1."""
+        return 1.0 / self.use - 1.0 if self.use > 0.0 else math.inf
+
+    @property
+    def met(self) -> bool:
+        """Return whether it is known and met."""
+        return self.known and self.use <= 1.0
+
+
+@frozen
+class CaseLine:
+    """One load case and what governs it."""
+
+    case: str
+    title: str
+    check: str
+    use: float
+    known: bool
+    x: float
+    place: str
+    load: float
+    good_for: float
+    unit: str
+    words: str
+    source: str
+    bends: str
+    """which face is stretched at the place that governs"""
+
+
+@frozen
+class Movement:
+    """How far the blade's middle moves at the greatest single pull [m], and how much of it is shear [-]."""
+
+    clamped: float
+    held: float
+    shear_share: float
+    hand: float
+    stiffness: float
+    """at the blade's middle, hand held and resting on the lock [N/m]"""
+
+
+@frozen
+class Oar:
+    """One oar, checked: as it stands, or as changed."""
+
+    label: str
+    state: str
+    sentences: tuple[str, str]
+    spoken: tuple[str, str]
+    """the same, pulls in one system of units"""
+    reading: Reading
+    """its inputs as they were understood"""
+    shaft: Shaft
+    beam: Beam
+    """the shaft under its load cases"""
+    lines: tuple[Line, ...]
+    """worst first; what is not known at the top of its kind"""
+    cases: tuple[CaseLine, ...]
+    pulls: Mapping[str, float]
+    """what it is good for, by stroke [N]"""
+    asked: Mapping[str, float]
+    """what is asked of it, by stroke [N]"""
+    to_break: tuple[float, float, float]
+    """single pull at which about half would have broken, its 5 and 95 % marks [N]"""
+    gives: Gives
+    whole: Whole
+    movement: Movement
+    ladder: tuple[Step, ...]
+    ladder_of: str
+    damage: float
+    """Miner's sum at the loads as they are, at its worst place"""
+    steady_if_a_fifth_lower: float
+    """use in steady rowing were the fatigue line a fifth lower"""
+    advice: tuple[str, ...]
+    notes: tuple[Note, ...]
+    """what is told of the joints: marking out, cautions, what is better so"""
+    mounted: Mounted | None
+    """what a hinged rig does to its mounting"""
+    assumptions: tuple[Said, ...]
+
+
+@frozen
+class Unknown:
+    """What one unknown input does to the verdict, whatever the others are."""
+
+    path: str
+    help: str
+    words: str
+    settles: float
+    """part of its values at which the verdict is settled whatever the other unknowns are [-]"""
+
+
+@frozen
+class Answer:
+    """All that one shaft file is answered with."""
+
+    name: str
+    title: str
+    note: str
+    system: System
+    reading: Reading
+    oars: tuple[Oar, ...]
+    """as it stands, and as changed where the file tells a change"""
+    unknowns: tuple[Unknown, ...]
+    unknown_words: str
+    measured: tuple[tuple[str, str, str], ...]
+    """what was measured: what it is, measured, computed"""
+    cautions: tuple[tuple[str, str], ...]
+    not_asked: tuple[str, ...]
+
+    @property
+    def state(self) -> str:
+        """Return the state of the oar that is asked about: as changed, where there is a change."""
+        return self.oars[-1].state

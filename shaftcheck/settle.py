@@ -1,0 +1,189 @@
+"""From what was read to the shaft to show: unknown inputs are tried at all that they may be."""
+
+from __future__ import annotations
+
+import itertools
+import math
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import fields, replace
+from typing import Any
+
+import numpy as np
+
+from shaftcheck import engine
+from shaftcheck.border.assemble import Built, assemble
+from shaftcheck.border.shaftfile import Entry, Reading, Value
+from shaftcheck.border.sizes import System, show
+from shaftcheck.errors import Fault, InputError
+from shaftcheck.frozen import frozen
+from shaftcheck.key import DIMENSION_OF
+from shaftcheck.loads import loaded
+from shaftcheck.model import Flaw, Joint, number, stack
+from shaftcheck.outcome import Unknown
+
+__all__ = ["Settled", "Tick", "settle"]
+
+MOST = 2048
+"""combinations of unknown inputs that are tried at most"""
+Tick = Callable[[int, int], None]
+
+
+@frozen(kw_only=False)
+class Settled:
+    """The shaft to show, the verdict where unknown inputs change it, and what each of them does to it."""
+
+    built: Built
+    state: str | None = None
+    unknowns: tuple[Unknown, ...] = ()
+    words: str = ""
+
+
+def settle(reading: Reading, tick: Tick | None) -> Settled:
+    """Return the shaft of what was read, over all that its unknown inputs may be.
+
+    Raises
+    ------
+    InputError
+        with every fault of it, at any value that is tried.
+    """
+    told = {e.path: e.value for e in reading.entries.values() if e.value is not None}
+    open_ = [e for e in reading.entries.values() if e.options]
+    if reading.faults or not open_:
+        return Settled(assemble(reading, told | {e.path: e.options[0] for e in open_}))
+    open_ = _thinned(reading, open_)
+    chosen = list(itertools.product(*(range(len(e.options)) for e in open_)))
+    built = _assembled(reading, [told | _picked(open_, c) for c in chosen])
+    state, worst = _evaluate(built, tick)
+    unknowns = _each(open_, chosen, state, reading.system)
+    tried = f"{len(chosen)} combinations of what is unknown were tried, the ends of each range among them"
+    if (state == 1).all():
+        verdict, words = None, f"Holds whatever it is: {tried}."
+    elif (state == -1).all():
+        verdict, words = None, f"Falls short whatever it is: {tried}."
+    elif (state == 0).all():
+        verdict, words = None, f"Not settled whatever it is: {tried}."
+    else:
+        verdict = "NOT SETTLED"
+        best = max(unknowns, key=lambda u: u.settles)
+        ifs = "; ".join(u.words for u in unknowns)
+        words = f"{ifs[0].upper()}{ifs[1:]}. Measure next: {best.path}, {best.help} ({tried})."
+    return Settled(built[int(np.argmax(worst))], verdict, unknowns, words)
+
+
+def _assembled(reading: Reading, values: Sequence[Mapping[str, Value]]) -> list[Built]:
+    """Return the shafts of many values.
+
+    Raises
+    ------
+    InputError
+        with the faults of all of them.
+    """
+    built: list[Built] = []
+    faults: dict[Fault, None] = {}
+    for each in values:
+        try:
+            built.append(assemble(reading, each))
+        except InputError as e:
+            faults |= dict.fromkeys(e.faults)
+    if faults:
+        raise InputError(reading.name, tuple(faults))
+    return built
+
+
+def _picked(open_: Sequence[Entry], index: Sequence[int]) -> dict[str, Value]:
+    return {e.path: e.options[i] for e, i in zip(open_, index, strict=True)}
+
+
+def _thinned(reading: Reading, open_: list[Entry]) -> list[Entry]:
+    """Return the unknown inputs with so few values of each range, ends in, that every combination can be tried.
+
+    Raises
+    ------
+    InputError
+        if there are too many of them even so.
+    """
+    for count in (9, 5, 3, 2):
+        thin = [
+            e if isinstance(e.options[0], str) else replace(e, options=tuple(_spread(e.options, count))) for e in open_
+        ]
+        if math.prod(len(e.options) for e in thin) <= MOST:
+            return thin
+    fault = Fault(
+        open_[-1].path, f"{len(open_)} inputs are unknown, too many to try all together", "measure one of them"
+    )
+    raise InputError(reading.name, [fault])
+
+
+def _spread(options: Sequence[Value], count: int) -> list[Value]:
+    last = len(options) - 1
+    if last == 0:
+        return list(options)
+    return [options[round(i * last / (count - 1))] for i in range(count)]
+
+
+def _evaluate(built: Sequence[Built], tick: Tick | None) -> tuple[np.ndarray[Any, Any], np.ndarray[Any, Any]]:
+    """Return 1 holds, -1 falls short, 0 not known for each shaft, and its worst known use."""
+    groups: dict[tuple[str, ...], list[int]] = {}
+    for i, b in enumerate(built):
+        levering = "lever" if float(b.shaft.rower.lever) != 0.0 else ""
+        parts: tuple[Joint | Flaw, ...] = (*b.shaft.joints, *b.shaft.flaws)
+        texts = (str(getattr(j, f.name)) for j in parts for f in fields(j) if f.type in ("str", "bool"))
+        groups.setdefault((type(b.shaft.rig).__name__, levering, *texts), []).append(i)  # a batch has one of each text
+    state, worst = np.zeros(len(built)), np.zeros(len(built))
+    done = 0
+    for index in groups.values():
+        for k in range(0, len(index), 128):
+            block = index[k : k + 128]
+            shafts = stack([built[i].shaft for i in block])
+            rows = engine.run(loaded(shafts, number(np.array([built[i].own for i in block]))))
+            use = np.stack([np.nan_to_num(r.use, nan=0.0) for r in rows]).max(axis=0)
+            ok = engine.holds(rows)
+            failed = np.stack([np.nan_to_num(r.use, nan=0.0) for r in rows]).max(axis=0)
+            met = failed <= 1.0
+            state[block] = np.where(ok, 1, np.where(met, 0, -1))
+            worst[block] = use
+            done += len(block)
+            if tick is not None:
+                tick(done, len(built))
+    return state, worst
+
+
+def _each(
+    open_: Sequence[Entry], chosen: Sequence[tuple[int, ...]], state: np.ndarray[Any, Any], system: System
+) -> tuple[Unknown, ...]:
+    out = []
+    index = np.array(chosen)
+    for k, e in enumerate(open_):
+        holds_at = [bool((state[index[:, k] == i] == 1).all()) for i in range(len(e.options))]
+        fails_at = [bool((state[index[:, k] == i] == -1).all()) for i in range(len(e.options))]
+        settled = [a or b for a, b in zip(holds_at, fails_at, strict=True)]
+        good = [o for o, ok in zip(e.options, holds_at, strict=True) if ok]
+        what = e.path.rpartition(".")[2].replace("_", " ")
+        if not good:
+            words = f"no {what} alone settles that it holds"
+        elif len(good) == len(e.options):
+            words = f"holds whatever the {what} is"
+        else:
+            words = f"holds if the {what} is {_range(e, good, system)}"
+        out.append(Unknown(path=e.path, help=e.key.help, words=words, settles=sum(settled) / len(settled)))
+    return tuple(out)
+
+
+def _range(e: Entry, good: Sequence[Value], system: System) -> str:
+    if isinstance(good[0], str):
+        return " or ".join(str(g) for g in good)
+    numbers = [float(g) for g in good]
+    whole_range = [float(o) for o in e.options]
+    low, high = min(numbers), max(numbers)
+    if sum(low <= o <= high for o in whole_range) != len(numbers):
+        return " or ".join(_size(e, g, system, "near") for g in numbers)
+    if low > whole_range[0] and high < whole_range[-1]:
+        return f"{_size(e, low, system, 'up')} to {_size(e, high, system, 'down')}"
+    if low == whole_range[0]:
+        return f"{_size(e, high, system, 'down')} or {'flatter' if e.key.kind == 'slope' else 'less'}"
+    return f"{_size(e, low, system, 'up')} or {'steeper' if e.key.kind == 'slope' else 'more'}"
+
+
+def _size(e: Entry, value: float, system: System, side: Any) -> str:
+    dimension = DIMENSION_OF.get(e.key.kind)
+    return f"{value:.3g}" if dimension is None else show(value, dimension, system, side=side)

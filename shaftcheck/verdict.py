@@ -1,0 +1,140 @@
+"""The verdict in words: what would change it, and two sentences fit to be said aloud."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping, Sequence
+from dataclasses import replace
+from typing import Any
+
+import numpy as np
+
+from shaftcheck import engine
+from shaftcheck.border.assemble import Built
+from shaftcheck.border.shaftfile import Reading
+from shaftcheck.border.sizes import System, pull, say, show
+from shaftcheck.checks import JOINTS
+from shaftcheck.checks.compare import NOT_CHECKED
+from shaftcheck.loads import loaded
+from shaftcheck.model import Hinged, Shaft, number
+from shaftcheck.movement import give
+from shaftcheck.outcome import Line, Oar
+from shaftcheck.said import Said
+from shaftcheck.studies.thicken import thicken
+from shaftcheck.words import FAILS, KINDS
+
+__all__ = ["advice_for", "measured", "sentences"]
+
+
+def advice_for(built: Built, lines: Sequence[Line], system: System) -> tuple[str, ...]:
+    """Return what would make it hold in all that is checked; each line was tried and found to hold."""
+    if not any(line.use > 1.0 for line in lines):
+        return tuple(f"{line.check}: needs its own check first" for line in lines if not line.known)
+    shaft = built.shaft
+    own = number(built.own)
+    out = []
+    step = 0.001 if system == "metric" else 0.0254 / 16.0
+    grown = thicken(shaft, own=own, step=step)
+    if grown is not None:
+        changes = [
+            f"{show(float(b.depth), 'length', system)} by {show(float(b.width), 'length', system)} at "
+            f"{show(float(b.x), 'length', system)}"
+            for a, b in zip(shaft.stations, grown, strict=True)
+            if float(a.depth) != float(b.depth)
+        ]
+        out.append(f"sections (fore and aft by up and down) of {', '.join(changes)}")
+    straight = replace(shaft, pieces=tuple(replace(p, slope=np.minimum(p.slope, 1 / 20)) for p in shaft.pieces))
+    if _passes(straight, own) and any(float(p.slope) > 1 / 20 for p in shaft.pieces):
+        out.append("wood whose grain runs out no more than 1:20")
+    out += [say(words, system) for words in _other_joints(shaft, own)]
+    if not out:
+        out.append(
+            "no change of section within reach, nor straighter grain, makes it hold: a shorter oar, a lighter duty"
+        )
+    return tuple(out)
+
+
+def _other_joints(shaft: Shaft, own: Any) -> list[Said]:
+    """Return the least change of each joint that alone makes the shaft hold."""
+    out = []
+    for i, joint in enumerate(shaft.joints):
+        for words, other in JOINTS[joint.kind].variants(shaft, joint):
+            if _passes(replace(shaft, joints=(*shaft.joints[:i], other, *shaft.joints[i + 1 :])), own):
+                out.append(words)
+                break
+    return out
+
+
+def _passes(shaft: Shaft, own: Any) -> bool:
+    rows = engine.run(loaded(shaft, own))
+    return all(bool(r.use <= 1.0) for r in rows if r.kind != NOT_CHECKED)
+
+
+def sentences(
+    state: str,
+    lines: Sequence[Line],
+    pulls: Mapping[str, float],
+    advice: Sequence[str],
+    built: Built,
+    unknown_words: str,
+    system: System,
+    hands: System | None,
+) -> tuple[str, str]:
+    """Return the verdict in two sentences fit to be said aloud.
+
+    Parameters
+    ----------
+    hands : in whose units pulls are said; None: in all hands use
+    """
+    worst = max((line for line in lines if not math.isnan(line.use)), key=lambda line: line.use, default=None)
+    if worst is None:
+        return "Not settled: nothing that matters is known of this shaft.", "Do not work, cut or glue on this answer."
+    where = f"{worst.place}, {show(worst.x, 'length', system)} from the handle end"
+    over = " over a life's strokes" if worst.kind == "wears out" else ""
+    under = f" under {worst.case_title}" if worst.case_title else over
+    beyond = math.isinf(worst.use)
+    used = f"{'beyond any limit' if beyond else f'{math.ceil(worst.use * 100.0 - 1e-9)} % used'}{under}"
+    fails = FAILS.get(worst.check, f"{KINDS.get(worst.kind, worst.kind)} ({worst.check})")
+    laxer = f" with your own laxer divisor of {built.own:g}" if built.own < 1.0 else ""
+    open_parts = [line.check for line in lines if not line.known]
+    once, steady = (pull(pulls[key], system=hands) for key in ("once", "steady"))
+    good = f"Work to {once} once and {steady} every stroke"
+    if pulls["once"] == 0.0:
+        good = "Good for no pull as it is"
+    if state == "HOLDS":
+        first = f"It holds{laxer}: its weakest place is {where}, {used}."
+        return first, f"{good}; nothing needs changing."
+    if state == "FALLS SHORT":
+        asks = "" if beyond else f", which asks {worst.use:.2f} times what it may carry"
+        first = f"It falls short{laxer}: {where}, it {fails}{under}{asks}."
+        change = f"what would change it: {'; or '.join(advice)}." if advice else "nothing was found that changes it."
+        return first, f"{good}; {change}"
+    if open_parts:
+        first = (
+            f"Not settled{laxer}: {' and '.join(dict.fromkeys(open_parts))} must be checked and was not; of what was "
+            f"checked, the weakest place is {where}, {used}."
+        )
+        return first, f"Up to there {good[0].lower()}{good[1:]}; do not cut or glue on this answer."
+    first = f"Not settled{laxer}: it hangs on what is unknown. {unknown_words}".strip()
+    return first, f"At the worst of it, {good[0].lower()}{good[1:]}."
+
+
+def measured(reading: Reading, oar: Oar) -> tuple[tuple[str, str, str], ...]:
+    """Return what was measured beside what is computed."""
+    out = []
+    system = reading.system
+    values = {e.path: e.value for e in reading.entries.values()}
+    weight, balance, sag = (values.get(f"measured.{k}") for k in ("weight", "balance", "sag"))
+    if weight is not None:
+        out.append(("weight", show(float(weight), "mass", system), show(float(oar.whole.mass), "mass", system)))
+    if balance is not None:
+        computed = show(float(oar.whole.balance), "length", system)
+        out.append(("balance point", show(float(balance), "length", system), computed))
+    more = [values.get(f"measured.{k}") for k in ("sag_weight", "sag_at", "sag_held")]
+    if sag is not None and None not in more and not isinstance(oar.shaft.rig, Hinged):
+        mass, at, held = more
+        g = give(oar.shaft, at=number(float(at)))  # type: ignore[arg-type]
+        unit = g.clamped if held == "clamped" else g.held
+        sagged = float(mass) * 9.80665 * float(unit)  # type: ignore[arg-type]
+        out.append(("sag", show(float(sag), "length", system), show(sagged, "length", system)))
+    return tuple(out)

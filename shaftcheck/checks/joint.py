@@ -15,7 +15,7 @@ from shaftcheck.key import Key, Value
 from shaftcheck.model import Array, Bools, Joint, Shaft, Station
 from shaftcheck.said import Said
 
-__all__ = ["JointKind", "Kinds", "Moved", "Note", "Setting", "imported"]
+__all__ = ["JointKind", "Kinds", "Marking", "Moved", "Note", "Setting", "imported"]
 
 
 @frozen(eq=True)
@@ -36,6 +36,19 @@ def _there(value: T | None) -> T:
     if value is None:
         raise AbsentError
     return value
+
+
+@frozen(eq=True)
+class Marking:
+    """A line that a joint is marked out with on the wood."""
+
+    x: float
+    """from the handle end [m]"""
+    what: str
+    faces: str
+    """on which faces it is drawn"""
+    waste: str = ""
+    """which side of it is sawn away; empty for a line that nothing is sawn at"""
 
 
 @frozen(eq=True)
@@ -136,9 +149,13 @@ class JointKind:
     """of a single shaft, batch shape ()"""
     variants: Callable[[Shaft, Any], Iterator[tuple[Said, Joint]]]
     """the same joint changed in one thing, least change first, with the change in words"""
+    marks: Callable[[Any], Iterator[Marking]]
+    """the lines to draw before the saw, of a single joint, batch shape ()"""
     moved: Callable[[Shaft, Any, Array, Array], Moved] | None = None
     """the same joint with its middle at other places, and of another length where that is not nan [m]; None where such
     a joint can't be placed by the method"""
+    wedge: Callable[[Any], float | None] | None = None
+    """slope of the wedge that the joint is sawn by, of a single joint, rise over run [-]; None where there is none"""
 
 
 def imported(place: str) -> Any:

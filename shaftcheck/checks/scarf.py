@@ -12,7 +12,7 @@ from shaftcheck import sections
 from shaftcheck.beam import Beam
 from shaftcheck.checks.column import THRUST, crush, pressed_rows, thrust_use
 from shaftcheck.checks.compare import NOT_CHECKED, Use, norm, norm_use, plain_use
-from shaftcheck.checks.joint import JointKind, Moved, Note, Setting
+from shaftcheck.checks.joint import JointKind, Marking, Moved, Note, Setting
 from shaftcheck.checks.member import LIFE, exponent, form, life_use
 from shaftcheck.checks.placed import clear
 from shaftcheck.checks.twowood import two_wood
@@ -580,6 +580,14 @@ def moved(shaft: Shaft, j: Scarf, middle: Array, length: Array) -> Moved:
     )
 
 
+def marks(j: Scarf) -> Iterator[Marking]:
+    """Yield both tips, each with the face that its feather edge lies on."""
+    names = ("aft", "forward") if float(j.through_depth) == 1.0 else ("lower", "upper")
+    outer, inner = names if float(j.face) > 0.0 else names[::-1]
+    yield Marking(x=float(j.start), what="tip of the outer wood", faces=outer, waste="along the plane to the other tip")
+    yield Marking(x=float(j.end), what="tip of the inner wood", faces=inner, waste="along the plane to the other tip")
+
+
 SCARF = JointKind(
     kind="scarf",
     keys=KEYS,
@@ -589,4 +597,6 @@ SCARF = JointKind(
     told=told,
     variants=variants,
     moved=moved,
+    marks=marks,
+    wedge=lambda j: float(j.slope),
 )

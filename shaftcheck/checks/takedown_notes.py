@@ -10,7 +10,7 @@ import numpy as np
 from shaftcheck.beam import Beam
 from shaftcheck.checks.clamped import foundation_edge, seat_beta
 from shaftcheck.checks.cradle import edge_pressure
-from shaftcheck.checks.joint import Note
+from shaftcheck.checks.joint import Marking, Note
 from shaftcheck.checks.lock import CURVED
 from shaftcheck.checks.takedown_build import RAISERS, Takedown, moved
 from shaftcheck.checks.takedown_half import HALVES, LIFT, Half, half_of, seat_of
@@ -20,7 +20,7 @@ from shaftcheck.model import Array, Joint, Shaft, number
 from shaftcheck.said import Said, said, sized
 from shaftcheck.sections import oval_second_moment
 
-__all__ = ["told", "variants"]
+__all__ = ["marks", "told", "variants"]
 
 _METALS = {
     "aluminium": "aluminium in salt water pits, is eaten where it touches brass or bronze, and where the wood was "
@@ -214,3 +214,15 @@ def variants(shaft: Shaft, j: Takedown) -> Iterator[tuple[Said, Joint]]:
         if other is not None:
             way = "in" if step < 0 else "out"
             yield said("the takedown moved {step} {way}board", step=sized(abs(step)), way=way), other
+
+
+def marks(j: Takedown) -> Iterator[Marking]:
+    """Yield the mouths of the tube and where the halves end."""
+    at, gap = float(j.at), float(j.gap)
+    yield Marking(x=float(j.start), what="inner mouth of the tube", faces="all round")
+    if gap > 0.0:
+        yield Marking(x=at - gap / 2.0, what="end of the inner half", faces="all round", waste="the outer side")
+        yield Marking(x=at + gap / 2.0, what="end of the outer half", faces="all round", waste="the inner side")
+    else:
+        yield Marking(x=at, what="where the halves meet", faces="all round", waste="the kerf, half on each side")
+    yield Marking(x=float(j.end), what="outer mouth of the tube", faces="all round")

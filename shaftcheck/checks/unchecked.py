@@ -8,7 +8,7 @@ import numpy as np
 
 from shaftcheck.beam import Beam
 from shaftcheck.checks.compare import NOT_CHECKED, Use
-from shaftcheck.checks.joint import JointKind, Note, Setting
+from shaftcheck.checks.joint import JointKind, Marking, Note, Setting
 from shaftcheck.key import Key
 from shaftcheck.model import Joint, Shaft, number
 from shaftcheck.said import Said, said, sized
@@ -53,7 +53,13 @@ def known_only(kind: str) -> JointKind:
     def variants(shaft: Shaft, j: Joint) -> Iterator[tuple[Said, Joint]]:
         yield from ()
 
-    return JointKind(kind=kind, keys=KEYS, build=build, declares=(kind,), check=check, told=told, variants=variants)
+    def marks(j: Joint) -> Iterator[Marking]:
+        yield Marking(x=float(j.start), what=f"{kind} begins", faces="all round")
+        yield Marking(x=float(j.end), what=f"{kind} ends", faces="all round")
+
+    return JointKind(
+        kind=kind, keys=KEYS, build=build, declares=(kind,), check=check, told=told, variants=variants, marks=marks
+    )
 
 
 REPAIR = known_only("repair")

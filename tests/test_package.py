@@ -111,11 +111,7 @@ ORDER: tuple[tuple[str, ...], ...] = (
     ("engine",),
     ("studies",),
     ("border",),
-<<<<<<< HEAD
-    ("hinging", "outcome", "settle", "verdict", "answer", "along", "words"),
-=======
-    ("hinging", "answer", "along", "marking", "words"),
->>>>>>> 9af52a5 (Lines before the saw, and sections at full size)
+    ("hinging", "outcome", "settle", "verdict", "answer", "along", "marking", "words"),
     ("questions",),
     ("show",),
     ("asking",),

@@ -300,6 +300,14 @@ def test_no_file_names_a_machine_or_a_registry() -> None:
             assert word not in text, f"{path.relative_to(ROOT)} names {word}"
 
 
+def test_no_file_holds_the_marks_of_a_merge() -> None:
+    """Put together here, so that this file does not hold them either."""
+    for path in tracked():
+        text = path.read_bytes().decode("utf-8", errors="replace")
+        for mark in ("<" * 7 + " ", ">" * 7 + " "):
+            assert mark not in text, path
+
+
 def test_every_text_file_is_utf_8_with_plain_line_ends() -> None:
     for path in tracked():
         raw = path.read_bytes()

@@ -15,7 +15,7 @@ from shaftcheck.frozen import frozen
 from shaftcheck.gauss import gauss
 from shaftcheck.model import Array, Bools, Station
 
-__all__ = ["STEEP", "Section", "at", "dual_exponent", "properties", "shoulder", "slope"]
+__all__ = ["STEEP", "Section", "at", "dual_exponent", "power", "properties", "shoulder", "slope"]
 
 FLATS = 1.12
 """greatest over Bredt's mean shear in the wall of a section with flats (judgement: finite elements give 1.1)"""
@@ -292,11 +292,11 @@ def properties(depth: Array, width: Array, exponent: Array, wall: Array) -> Sect
         shears_y = shear_formula(Q=q_y, I=seconds_y[0], b=depth), rectangle_shear(A=areas[1])
         # the oval inside bounds the greatest twist of a superoval, at its shorter axis's end; both ends take it
         most = np.maximum(side, face)
-        side, face = np.where(exponent == 2.0, side, most), np.where(exponent == 2.0, face, most)
         twist = rectangle_twist(short=np.minimum(depth, width), long=np.maximum(depth, width))
+        others = (areas, seconds_z, seconds_y, shears_z, shears_y, (most, twist), (most, twist))
+        ovals = (area, second_z, second_y, shear_z, shear_y, side, face)
         area, second_z, second_y, shear_z, shear_y, side, face = (
-            np.where(box, b, o)
-            for o, b in (areas, seconds_z, seconds_y, shears_z, shears_y, (side, twist), (face, twist))
+            np.where(exponent == 2.0, o, np.where(box, b, s)) for o, (s, b) in zip(ovals, others, strict=True)
         )
     if hollow:
         w = _walled(depth, width, exponent, np.where(tube, wall, np.minimum(depth, width) / 4.0))
@@ -321,6 +321,14 @@ def properties(depth: Array, width: Array, exponent: Array, wall: Array) -> Sect
     )
 
 
+def power(x: Array, p: Array | float) -> Array:
+    """Return x^p of x not negative, square and root by themselves, so that one shaft is a batch of one, bit for bit.
+
+    numpy squares where one exponent serves all, and raises to a power where not; so with the root.
+    """
+    return np.where(p == 2.0, x * x, np.where(p == 0.5, np.sqrt(x), x**p))
+
+
 def _walled(d: Array, w: Array, n: Array, t: Array) -> tuple[Array, ...]:
     """Return area, both second moments, both shears and the twist at side and face of a section with an even wall.
 
@@ -336,13 +344,13 @@ def _walled(d: Array, w: Array, n: Array, t: Array) -> tuple[Array, ...]:
     theta, dtheta = (nodes + 1.0) * np.pi / 4.0, weights * np.pi / 4.0
     c, s = np.cos(theta), np.sin(theta)
     with np.errstate(invalid="ignore", divide="ignore", over="ignore"):
-        r = ((c / a) ** p + (s / b) ** p) ** (-1.0 / p)
-        gz, gy = (c / a) ** (p - 1.0) / a, (s / b) ** (p - 1.0) / b  # along the normal
+        r = power(power(c / a, p) + power(s / b, p), -1.0 / p)
+        gz, gy = power(c / a, p - 1.0) / a, power(s / b, p - 1.0) / b  # along the normal
         g = np.hypot(gz, gy)
         nz, ny = gz / g, gy / g
         dl = r / (c * nz + s * ny) * dtheta  # r dtheta over the cosine between radius and normal
-        k = (a / b) ** p
-        dpsi = (p - 1.0) * k * (s * c) ** (p - 2.0) / (c ** (2 * p - 2) + k * k * s ** (2 * p - 2)) * dtheta
+        k = power(a / b, p)
+        dpsi = (p - 1.0) * k * power(s * c, p - 2.0) / (power(c, 2 * p - 2) + k * k * power(s, 2 * p - 2)) * dtheta
         z, y, tt = r * c, r * s, t[..., None]
         turned = np.all(tt * dpsi <= dl, axis=-1)  # the inner curve does not fold over itself
 

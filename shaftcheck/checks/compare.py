@@ -13,6 +13,7 @@ import numpy as np
 
 from shaftcheck.frozen import frozen
 from shaftcheck.model import Array
+from shaftcheck.sections import power
 
 __all__ = ["NOT_CHECKED", "Use", "norm", "norm_use", "plain_use", "search_use"]
 
@@ -61,12 +62,13 @@ def plain_use(demand: Array, capacity: Array, still: Array | float = 0.0) -> Arr
 
 def norm(a: Array, b: Array, q: Array | float) -> Array:
     """Return (a^q + b^q)^(1/q) of numbers that are not negative; q = 2 is the square root of the sum of squares."""
-    if np.ndim(q) == 0 and q == 2.0:
-        return np.asarray(np.hypot(a, b))
+    plain = np.hypot(a, b)
+    if np.all(q == 2.0):
+        return np.asarray(plain)
     top = np.maximum(a, b)
     with np.errstate(invalid="ignore", divide="ignore"):
         r = np.where(top == 0.0, 0.0, np.minimum(a, b) / top)
-        return np.asarray(top * (1.0 + r**q) ** (1.0 / q))
+        return np.where(q == 2.0, plain, top * power(1.0 + power(r, q), 1.0 / q))
 
 
 def norm_use(a: Array, b: Array, still_a: Array, still_b: Array, capacity: Array, q: Array | float = 2.0) -> Array:
@@ -79,23 +81,29 @@ def norm_use(a: Array, b: Array, still_a: Array, still_b: Array, capacity: Array
     a, b : of the variable loads, not negative
     still_a, still_b : of the permanent loads, not negative
     """
-    if np.ndim(q) == 0 and q == 2.0:
-        left = capacity * capacity - still_a * still_a - still_b * still_b
-        mixed = a * still_a + b * still_b
-        return plain_use(
-            mixed + np.sqrt(np.maximum(mixed * mixed + (a * a + b * b) * left, 0.0)), left * (capacity > 0)
-        )
+    plain = _root_use(a, b, still_a, still_b, capacity)
+    if np.all(q == 2.0):
+        return plain
     size = norm(a, b, q)
     with np.errstate(divide="ignore", invalid="ignore"):
         factor = np.where(size > 0.0, capacity / size, 0.0)
         for _ in range(12):
             ta, tb = still_a + factor * a, still_b + factor * b
             total = norm(ta, tb, q)
-            rise = np.where(total > 0.0, a * (ta / total) ** (q - 1.0) + b * (tb / total) ** (q - 1.0), 1.0)
+            rise = np.where(total > 0.0, a * power(ta / total, q - 1.0) + b * power(tb / total, q - 1.0), 1.0)
             factor = np.where(size > 0.0, factor - (total - capacity) / np.where(rise > 0.0, rise, 1.0), factor)
         use = np.where(size > 0.0, 1.0 / factor, 0.0)
     spent = norm(still_a, still_b, q) >= capacity
-    return np.where(np.isnan(capacity) | np.isnan(size), np.nan, np.where(spent | (capacity <= 0.0), np.inf, use))
+    use = np.where(np.isnan(capacity) | np.isnan(size), np.nan, np.where(spent | (capacity <= 0.0), np.inf, use))
+    return np.where(q == 2.0, plain, use)
+
+
+def _root_use(a: Array, b: Array, still_a: Array, still_b: Array, capacity: Array) -> Array:
+    """Return the use of the square root of the sum of squares, in closed form."""
+    left = capacity * capacity - still_a * still_a - still_b * still_b
+    mixed = a * still_a + b * still_b
+    root = np.sqrt(np.maximum(mixed * mixed + (a * a + b * b) * left, 0.0))
+    return plain_use(mixed + root, left * (capacity > 0))
 
 
 def search_use(left: Callable[[Array], Array], bound: Array) -> Array:
@@ -116,19 +124,23 @@ def search_use(left: Callable[[Array], Array], bound: Array) -> Array:
     free = np.isinf(bound)  # no load that counts; a rounding remainder at a finite bound is no freedom
     at_bound = ~free & (f_a > 0.0)
     t = np.full_like(bound, 0.5)
+    landed = unknown | spent | free | at_bound
+    best = a
     with np.errstate(invalid="ignore", divide="ignore", over="ignore"):
         for _ in range(100):
+            if np.all(landed):
+                break
             x = a + t * (b - a)
             f = left(x)
             same = np.sign(f) == np.sign(f_a)
             c, f_c = np.where(same, a, b), np.where(same, f_a, f_b)
             b, f_b = np.where(same, b, a), np.where(same, f_b, f_a)
             a, f_a = x, f
-            best = np.where(np.abs(f_a) < np.abs(f_b), a, b)
+            better = np.where(np.abs(f_a) < np.abs(f_b), a, b)
+            best = np.where(landed, best, better)  # what has landed stays, whatever the others of the batch still need
             least = np.minimum(np.abs(f_a), np.abs(f_b))
-            edge = CLOSE * np.abs(best) / np.abs(a - b)
-            if np.all((edge > 0.5) | (least == 0.0) | unknown | spent | free | at_bound):
-                break
+            edge = 4e-16 * np.abs(better) / np.abs(b - c)
+            landed = landed | (edge > 0.5) | (least == 0.0)
             xi, phi = (a - b) / (c - b), (f_a - f_b) / (f_c - f_b)
             curved = f_a / (f_b - f_a) * f_c / (f_b - f_c) + (c - a) / (b - a) * f_a / (f_c - f_a) * f_b / (f_c - f_b)
             safe = (phi * phi < xi) & ((1.0 - phi) ** 2 < 1.0 - xi) & np.isfinite(curved)

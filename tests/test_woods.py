@@ -48,6 +48,20 @@ def handbook_name(key):
 # ------------------------------------------------------------------------------------------------------- the files
 
 
+@pytest.mark.parametrize("file", ["strength", "shrinkage", "elastic_ratios", "scatter", "intersection"])
+def test_a_file_of_values_is_right_as_a_whole(file):
+    """A wood's lines are read when it is asked for; here all are, and none is of a wood or source that is not known."""
+    text = files("shaftcheck.species_data").joinpath(f"{file}.csv").read_text("utf-8")
+    sources = files("shaftcheck.species_data").joinpath("sources.csv").read_text("utf-8").splitlines()[1:]
+    known = {line.partition(",")[0] for line in sources}
+    found = woods.read_values(text, f"{file}.csv", woods={*woods.names(), "any wood"}, sources=known)
+    assert sum(map(len, found.values())) == len(text.splitlines()) - 1
+    for name, rows in found.items():
+        if name != "any wood":
+            taken = [[r.property, r.condition, r.printed, r.unit, r.statistic] for r in woods.find(name).rows]
+            assert all(row[1:6] in taken for row in rows)
+
+
 def test_at_least_eighty_woods_and_each_loads():
     """183: the 156 of Tables 5-3, 5-4 and 5-5, three of Europe, and 24 of unknown origin."""
     assert len(woods.names()) == 183

@@ -19,6 +19,7 @@ from shaftcheck.model import Property
 __all__ = [
     "ANY",
     "BONDING",
+    "COLUMNS",
     "CONDITIONS",
     "COV",
     "HIGHER",
@@ -33,15 +34,20 @@ __all__ = [
     "TubeRow",
     "WoodRow",
     "bounds_in",
+    "cells",
     "choose",
+    "first_cell",
+    "lines_below",
     "nearest",
+    "read_lines",
     "read_tubes",
     "read_values",
-    "table_lines",
     "wood_row",
     "wrong_number",
 ]
 
+Row = list[str]
+"""the cells of a line, as printed"""
 CONDITIONS = ("12 %", "green")
 ANY = "any wood"
 COLUMNS = ("wood", "property", "condition", "value", "unit", "statistic", "source", "place", "how", "note")
@@ -171,8 +177,8 @@ def choose(word: str, known: Sequence[str]) -> str:
     return f"write {near[0]}" if near else f"write one of: {', '.join(known)}"
 
 
-def table_lines(text: str, file: str, columns: Sequence[str], faults: list[Fault]) -> Iterator[tuple[int, list[str]]]:
-    """Yield the rows of a file with their line numbers; rows that have not the right number of cells become faults.
+def lines_below(text: str, file: str, columns: Sequence[str]) -> list[tuple[int, str]]:
+    """Return the lines of a file below its heading, with their numbers.
 
     Raises
     ------
@@ -182,8 +188,18 @@ def table_lines(text: str, file: str, columns: Sequence[str], faults: list[Fault
     lines = text.splitlines()
     if tuple(next(csv.reader(lines[:1]), ())) != tuple(columns):
         raise DataError(file, [Fault("line 1", "not the heading of this file", f"write {','.join(columns)}")])
+    return list(enumerate(lines[1:], 2))
+
+
+def first_cell(line: str) -> str:
+    """Return the first cell of a line."""
+    return next(csv.reader([line]))[0] if line.startswith('"') else line.partition(",")[0]
+
+
+def cells(lines: Iterable[tuple[int, str]], columns: Sequence[str], faults: list[Fault]) -> Iterator[tuple[int, Row]]:
+    """Yield the rows of a file with their line numbers; rows that have not the right number of cells become faults."""
     count = len(columns)
-    for number, line in enumerate(lines[1:], 2):
+    for number, line in lines:
         # a line without quotes is split as csv.reader would, in a third of the time; a cell never runs over lines
         row = next(csv.reader([line]), []) if '"' in line else line.split(",")
         if len(row) == count:
@@ -225,14 +241,19 @@ def wrong_number(value: str, bounds: tuple[float, float], prop: str, unit: str) 
     return Fault("", f"{value} {unit} cannot be the {prop} of any material here", f"write a value from {shown}")
 
 
-def read_values(
-    text: str, file: str, *, woods: Collection[str], sources: Collection[str]
-) -> dict[str, list[list[str]]]:
-    """Return the rows of a file of wood values, as printed, by wood.
+def read_values(text: str, file: str, *, woods: Collection[str], sources: Collection[str]) -> dict[str, list[Row]]:
+    """Return the rows of a whole file of wood values, as printed, by wood; parameters and errors as `read_lines`."""
+    return read_lines(lines_below(text, file, COLUMNS), file, woods=woods, sources=sources)
+
+
+def read_lines(
+    lines: Iterable[tuple[int, str]], file: str, *, woods: Collection[str], sources: Collection[str]
+) -> dict[str, list[Row]]:
+    """Return the rows in lines of a file of wood values, as printed, by wood.
 
     Parameters
     ----------
-    text : the file; file : its name, for messages
+    lines : with their numbers; file : its name, for messages
     woods, sources : the names and source ids that it may use
 
     Raises
@@ -241,11 +262,11 @@ def read_values(
         if a unit is missing or unknown, a value cannot be, a property, condition, statistic, wood or source is not
         known: all faults of the file together, each with its line.
     """
-    found: dict[str, list[list[str]]] = {}
+    found: dict[str, list[Row]] = {}
     faults: list[Fault] = []
     good: dict[tuple[str, str, str, str, str], tuple[float, float]] = {}
 
-    for line, row in table_lines(text, file, COLUMNS, faults):
+    for line, row in cells(lines, COLUMNS, faults):
         wood, prop, condition, value, unit, statistic, source, _, how, _ = row
         key = (prop, condition, unit, statistic, how)
         if (bounds := good.get(key)) and source in sources and wood in woods and "_" not in value:
@@ -304,7 +325,7 @@ def read_tubes(text: str, file: str, *, sources: Mapping[str, str]) -> dict[str,
     """
     faults: list[Fault] = []
     cards: dict[str, list[TubeRow]] = {}
-    for line, row in table_lines(text, file, TUBE_COLUMNS, faults):
+    for line, row in cells(lines_below(text, file, TUBE_COLUMNS), TUBE_COLUMNS, faults):
         material, prop, direction, value, unit, kind, source, place, how, trust, note = row
         rule = TUBE_RULES.get(prop)
         bounds = bounds_in(prop, rule, unit) if rule else Fault("", f"property '{prop}' is not known", choose(

@@ -12,6 +12,7 @@ from shaftcheck.border.wood_cards import Estimate, Lack, WoodCard, group_card, m
 from shaftcheck.border.wood_rows import (
     ANY,
     BONDING,
+    COLUMNS,
     CONDITIONS,
     COV,
     KINDS,
@@ -23,11 +24,14 @@ from shaftcheck.border.wood_rows import (
     TubeRow,
     WoodRow,
     bounds_in,
+    cells,
     choose,
+    first_cell,
+    lines_below,
     nearest,
+    read_lines,
     read_tubes,
     read_values,
-    table_lines,
     wood_row,
     wrong_number,
 )
@@ -65,7 +69,7 @@ def _checked(file: str, columns: tuple[str, ...], wrong: Callable[[list[str]], F
     """Return the rows of a file of names or classes, refused as a whole if a row is wrong or stands twice."""
     faults: list[Fault] = []
     found: dict[str, list[str]] = {}
-    for line, row in table_lines(_read(file), file, columns, faults):
+    for line, row in cells(lines_below(_read(file), file, columns), columns, faults):
         fault = Fault("", f"'{row[0]}' stands twice", "name it once") if row[0] in found else wrong(row)
         if fault:
             faults.append(replace(fault, key=f"line {line}"))
@@ -98,8 +102,17 @@ def _names() -> dict[str, list[str]]:
 
 
 @cache
-def _file(file: str) -> dict[str, list[list[str]]]:
-    return read_values(_read(file), file, woods={*_names(), ANY}, sources=_sources())
+def _file(file: str) -> dict[str, list[tuple[int, str]]]:
+    """Return the lines of a file of values with their numbers, by wood."""
+    found: dict[str, list[tuple[int, str]]] = {}
+    for number, line in lines_below(_read(file), file, COLUMNS):
+        found.setdefault(first_cell(line), []).append((number, line))
+    return found
+
+
+def _rows(file: str, wood: str) -> list[list[str]]:
+    """Return the rows of one wood; those of others are left unread."""
+    return read_lines(_file(file).get(wood, ()), file, woods=(wood,), sources=_sources()).get(wood, [])
 
 
 @cache
@@ -177,7 +190,7 @@ def find(name: str) -> WoodCard:
 @cache
 def _general() -> tuple[WoodRow, ...]:
     """Return the rows that hold for any wood."""
-    raw = [*_file("scatter.csv")[ANY], *_file("intersection.csv")[ANY]]
+    raw = [*_rows("scatter.csv", ANY), *_rows("intersection.csv", ANY)]
     return tuple(wood_row(r, _sources()) for r in raw)
 
 
@@ -185,7 +198,7 @@ def _printed_card(name: str) -> WoodCard:
     """Return the card of one wood of the files."""
     row, sources = _names()[name], _sources()
     parts = ("strength", "shrinkage", "elastic_ratios", "scatter", "intersection")
-    raw = [r for part in parts for r in _file(f"{part}.csv").get(name, ())]
+    raw = [r for part in parts for r in _rows(f"{part}.csv", name)]
     bonds = _bonding().get(name)
     return make_card(
         rows=tuple(wood_row(r, sources) for r in raw),

@@ -10,10 +10,21 @@ from shaftcheck.beam import mesh
 from shaftcheck.checks import JOINTS
 from shaftcheck.checks.clamped import rigid_edge, rigid_inner
 from shaftcheck.checks.compare import NOT_CHECKED
+from shaftcheck.checks.joint import Note
 from shaftcheck.frozen import frozen
 from shaftcheck.model import Array, Hinged, Shaft
 
-__all__ = ["Along", "Course", "along", "governing_case", "joint_lines", "seat_lines", "told_sizes", "weakest"]
+__all__ = [
+    "Along",
+    "Course",
+    "along",
+    "governing_case",
+    "joint_lines",
+    "joint_notes",
+    "seat_lines",
+    "told_sizes",
+    "weakest",
+]
 
 
 @frozen
@@ -160,3 +171,8 @@ def seat_lines(oar: Oar, which: str) -> tuple[float, float] | None:
     if not float(moment) > 0.0:
         return None
     return float(rigid_edge(V=shear, M_c=moment, L=length)), max(float(rigid_inner(V=shear, M_c=moment, L=length)), 0.0)
+
+
+def joint_notes(oar: Oar) -> tuple[tuple[Note, ...], ...]:
+    """Return what is told of each joint, in the order of the shaft's joints."""
+    return tuple(tuple(JOINTS[j.kind].told(oar.beam, j)) for j in oar.shaft.joints)

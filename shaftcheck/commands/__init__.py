@@ -12,6 +12,7 @@ COMMANDS: dict[str, str] = {
     "check": "check the shaft of each file",
     "draw": "draw the shaft to scale, diagrams along it, or a joint",
     "new": "write a starter file",
+    "sheet": "write the shop sheet: one HTML file",
     "woods": "the woods and their values",
 }
 """what each command does, by its name; `shaftcheck check` is `shaftcheck/commands/check.py`"""

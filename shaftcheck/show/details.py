@@ -9,9 +9,10 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
-from shaftcheck.along import joint_lines, seat_lines, told_sizes
+from shaftcheck.along import joint_lines, joint_notes, seat_lines, told_sizes
 from shaftcheck.answer import Line, Oar
 from shaftcheck.border.sizes import System, show
+from shaftcheck.checks.joint import Note
 from shaftcheck.model import Hinged, Shaft
 from shaftcheck.show.marks import Label, Scale, lane, plumb, rows, span
 from shaftcheck.show.style import INKS, LARGE, LINE, PLAIN, SMALL, WIDTH, clean, figure, measure, write
@@ -27,13 +28,15 @@ Size = Callable[[Any], str]
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Detail:
-    """One joint or cradle: what it is called, its drawing, what the drawing shows, and its checks."""
+    """One joint or cradle: what it is called, its drawing, what the drawing shows, its checks, and what is told."""
 
     title: str
     draw: Callable[[str], Figure]
     """takes a title to set on top, empty for a drawing inside a page"""
     says: str
     lines: tuple[Line, ...]
+    notes: tuple[Note, ...]
+    """what is told of it"""
 
 
 def details(oar: Oar, system: System) -> tuple[Detail, ...]:
@@ -43,7 +46,7 @@ def details(oar: Oar, system: System) -> tuple[Detail, ...]:
         return show(float(v), "length", system)
 
     out = []
-    lines = joint_lines(oar)
+    lines, notes = joint_lines(oar), joint_notes(oar)
     for i in sorted(range(len(oar.shaft.joints)), key=lambda i: float(oar.shaft.joints[i].start)):
         j = oar.shaft.joints[i]
         draw, says = _KINDS.get(j.kind, (_plain_joint, _plain_words))
@@ -53,6 +56,7 @@ def details(oar: Oar, system: System) -> tuple[Detail, ...]:
                 draw=lambda title, draw=draw, j=j, i=i: draw(oar, j, lines[i], size, title),  # type: ignore[misc]
                 says=says(oar, j, size),
                 lines=lines[i],
+                notes=notes[i],
             )
         )
     if isinstance(oar.shaft.rig, Hinged):
@@ -64,6 +68,7 @@ def details(oar: Oar, system: System) -> tuple[Detail, ...]:
                     draw=lambda title, which=which, mine=mine: _cradle(oar, which, mine, size, system, title),  # type: ignore[misc]
                     says=_cradle_words(oar, which, mine, size, system),
                     lines=mine,
+                    notes=(),
                 )
             )
     return tuple(out)

@@ -15,6 +15,7 @@ __all__ = [
     "Grid",
     "cases",
     "checks",
+    "every_case",
     "inputs",
     "ladder",
     "met_besides",
@@ -120,10 +121,16 @@ def cases(oar: Oar, system: System) -> Grid:
         worst = max(members, key=lambda c: math.inf if math.isnan(c.use) else c.use)
         title = worst.title if len(members) == 1 else f"{worst.title} (worst of {len(members)} ways)"
         rows.append(_case(worst, system, title))
-    heads = ("must hold", "load", "governed by", "where", "from handle end", "stretched face", "used", "good for")
-    return Grid(heads, tuple(rows), "lrllrlrr")
+    return Grid(_CASE_HEADS, tuple(rows), "lrllrlrr")
 
 
+def every_case(oar: Oar, system: System) -> Grid:
+    """Return every case with its number."""
+    rows = [(str(i), *_case(c, system, c.title)) for i, c in enumerate(oar.cases, 1)]
+    return Grid(("no.", *_CASE_HEADS), tuple(rows), "rlrllrlrr")
+
+
+_CASE_HEADS = ("must hold", "load", "governed by", "where", "from handle end", "stretched face", "used", "good for")
 _STROKES = {"once": "greatest single pull", "start": "start or sprint", "hard": "hard rowing", "steady": "every stroke"}
 
 

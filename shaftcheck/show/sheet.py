@@ -1,0 +1,137 @@
+"""The shop sheet of an answer: one HTML page that can be read, carried and printed. Nothing is computed here."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from typing import Any
+
+from shaftcheck.along import along, weakest
+from shaftcheck.answer import Answer, Line, Oar, different
+from shaftcheck.border.shaftfile import Entry
+from shaftcheck.border.sizes import System, say, show
+from shaftcheck.model import Hinged
+from shaftcheck.show import details, diagrams, drawing, rows
+from shaftcheck.show.page import render, shown
+from shaftcheck.show.rows import Grid
+
+__all__ = ["sheet"]
+
+
+def sheet(a: Answer) -> str:
+    """Return the sheet of an answer; of an oar that is to be changed, both oars, and the details of it as changed."""
+    system, oar = a.system, a.oars[-1]
+    runs = [along(o) for o in a.oars]
+    joints = [
+        {
+            "title": d.title,
+            "pic": shown(d.draw(""), f"joint{i}", d.title, d.says),
+            **_checked(d.lines, system),
+            "notes": [_note(n, system) for n in d.notes],
+        }
+        for i, d in enumerate(details.details(oar, system), 1)
+    ]
+    found = worked(oar, system)
+    sections = [
+        ("shaft", "The shaft"), ("along", "Along the shaft"), ("checks", "Every check"),
+        *([("joints", "Joints")] if joints else []),
+        ("strength", "Strength"), ("weights", "Weights"), ("loads", "Loads"),
+        *([("worked", "Worked lines")] if found else []),
+        ("cautions", "Cautions"), ("inputs", "Inputs"),
+    ]  # fmt: skip
+    mounting = rows.mounting(oar, system)
+    return render(
+        "sheet.html",
+        title=a.title or a.name,
+        note=a.note,
+        file=a.name,
+        verdicts=[_verdict(o, system) for o in a.oars],
+        unknown_words=a.unknown_words,
+        pulls=rows.pulls(a.oars, system, system),
+        differs=_differs(a),
+        contents=sections,
+        drawings=[
+            shown(
+                drawing.drawn(o, run, system),
+                f"shaft{i}",
+                f"The shaft drawn to scale{_which(o)}",
+                drawing.in_words(o, run, system),
+            )
+            for i, (o, run) in enumerate(zip(a.oars, runs, strict=True))
+        ],
+        diagrams=[
+            shown(
+                diagrams.diagrams(oar, runs[-1], system),
+                "along",
+                f"Moment, shear, fibre stress and use along the shaft{_which(oar)}",
+                diagrams.in_words(oar, runs[-1], system),
+            )
+        ],
+        checks=[_checked(o.lines, system) | {"caption": f"Checks at their worst{_which(o)}"} for o in a.oars],
+        joints=joints,
+        hinged=isinstance(oar.shaft.rig, Hinged),
+        ladder=rows.ladder(oar, system),
+        ladder_caption=f"Rung by rung: {oar.ladder_of}",
+        whole=rows.whole(oar, system),
+        measured=Grid(("measured", "by you", "computed"), a.measured, "lrr") if a.measured else None,
+        cases=rows.every_case(oar, system),
+        mounting=mounting,
+        mounting_words=oar.mounted.words if oar.mounted is not None else (),
+        worked=found,
+        cautions=[text for _, text in a.cautions],
+        not_asked=a.not_asked,
+        assumptions=[say(text, system) for text in oar.assumptions],
+        inputs=_inputs(a.reading.entries.values(), system),
+    )
+
+
+def worked(oar: Oar, system: System) -> list[dict[str, Any]]:
+    """Return the worked lines of what governs: each with its title and its lines as MathML and words."""
+    return []
+
+
+def _which(oar: Oar) -> str:
+    return f", {oar.label}" if oar.label else ""
+
+
+def _verdict(oar: Oar, system: System) -> dict[str, Any]:
+    line = weakest(oar)
+    where = ""
+    if line is not None and not math.isnan(line.x):
+        used = rows.percent(line.use, line.known)
+        where = f"{line.place}, {show(line.x, 'length', system)} from the handle end: {line.check}, {used} used"
+    return {
+        "state": oar.state,
+        "label": oar.label,
+        "sentences": oar.spoken,
+        "weakest": where,
+        "advice": oar.advice,
+    }
+
+
+def _checked(lines: Sequence[Line], system: System) -> dict[str, Any]:
+    grid = rows.checks(lines, system)
+    asked = [line for line in lines if not (line.use == 0.0 and line.demand == 0.0)]
+    return {
+        "grid": grid,
+        "over": [i for i, line in enumerate(asked) if not line.met],
+        "met": rows.met_besides(lines),
+        "missing": rows.missing(lines),
+    }
+
+
+def _note(note: Any, system: System) -> dict[str, str]:
+    return {"grade": note.grade.capitalize(), "text": say(note.text, system), "origin": note.origin}
+
+
+def _inputs(entries: Any, system: System) -> Grid:
+    return Grid(("key", "understood", "how it is known"), tuple(rows.inputs(entries, system)), "lll")
+
+
+def _differs(a: Answer) -> Grid | None:
+    if len(a.oars) < 2:
+        return None
+    changed: Sequence[Entry] = different(a.reading, a.oars[-1].reading)
+    before = {path: text for path, text, _ in rows.inputs(a.reading.entries.values(), a.system)}
+    body = [(path, before.get(path, "not there"), text) for path, text, _ in rows.inputs(changed, a.system)]
+    return Grid(("key", a.oars[0].label, a.oars[-1].label), tuple(body), "lll") if body else None

@@ -245,7 +245,7 @@ def _scarf(oar: Oar, j: Any, lines: Sequence[Line], size: Size, title: str) -> F
     _faces(w)
     _worst_mark(w, lines, top + 0.5, below - 0.08, start, end)
     _scarf_sections(w, oar, j, below + 0.56, size)
-    _foot(w, f"slope {_slope_words(j)}: the cut rises 1 in a run of {1.0 / float(j.slope):.3g}; glue: {j.glue}")
+    _foot(w, f"slope {_slope_words(j)}: the cut rises 1 over a run of {1.0 / float(j.slope):.3g}; glue: {j.glue}")
     return w.fig
 
 
@@ -379,7 +379,7 @@ def _plain_joint(oar: Oar, j: Any, lines: Sequence[Line], size: Size, title: str
 
 
 def _plain_words(oar: Oar, j: Any, size: Size) -> str:
-    return f"The {j.kind} from {size(j.start)} to {size(j.end)}."
+    return f"The {j.kind} from above, from {size(j.start)} to {size(j.end)} from the handle end."
 
 
 _KINDS: dict[str, tuple[Callable[..., Figure], Callable[..., str]]] = {

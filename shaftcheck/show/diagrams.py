@@ -360,11 +360,11 @@ def diagrams(oar: Oar, a: Along, system: System, *, title: str = "") -> Figure:
         k = scale[dimension]
         p = panel(i, *_bounds(fore * k, flat * k))
         sides = "up: stretches the aft or lower face" if i == 0 else ""
-        p.frame(what, f"{word[dimension]}   {sides}".rstrip())
+        p.frame(what, f"{word[dimension]} · {sides}".rstrip(" ·"))
         _actions(p, a, fore, flat, k, heavy, last)
     p = panel(2, *_bounds(a.stress * scale["stress"], a.limit * scale["stress"]))
     p.frame(
-        "Fibre stress and its limits", f"{word['stress']}   cases that push along the shaft are in the checks below"
+        "Fibre stress and its limits", f"{word['stress']} · cases that push along the shaft are in the checks below"
     )
     _stresses(p, a, scale["stress"], last)
     most = max((_peak(c)[1] for c in shown), default=0.0)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import re
 from collections.abc import Sequence
 from typing import Any
 
@@ -72,7 +73,7 @@ def sheet(a: Answer) -> str:
         hinged=isinstance(oar.shaft.rig, Hinged),
         ladder=rows.ladder(oar, system),
         ladder_caption=f"Rung by rung: {oar.ladder_of}",
-        whole=rows.whole(oar, system),
+        whole=[_raised(text) for text in rows.whole(oar, system)],
         measured=Grid(("measured", "by you", "computed"), a.measured, "lrr") if a.measured else None,
         cases=rows.every_case(oar, system),
         mounting=mounting,
@@ -120,12 +121,18 @@ def _checked(lines: Sequence[Line], system: System) -> dict[str, Any]:
     }
 
 
+def _raised(text: str) -> str:
+    """Return a text with the powers of its units raised."""
+    return re.sub(r"(?<=[0-9] )((?:kg |lb )?(?:m|mm|cm|in|ft))\^([234])", lambda m: m[1] + "²³⁴"[int(m[2]) - 2], text)
+
+
 def _note(note: Any, system: System) -> dict[str, str]:
     return {"grade": note.grade.capitalize(), "text": say(note.text, system), "origin": note.origin}
 
 
 def _inputs(entries: Any, system: System) -> Grid:
-    return Grid(("key", "understood", "how it is known"), tuple(rows.inputs(entries, system)), "lll")
+    body = [(path, _raised(text), how) for path, text, how in rows.inputs(entries, system)]
+    return Grid(("key", "understood", "how it is known"), tuple(body), "lll")
 
 
 def _differs(a: Answer) -> Grid | None:

@@ -125,14 +125,10 @@ def dowel_aslant(*, f_1: Array, f_2: Array, F: Array, N: Array) -> Array:
     return f_1 * f_2 * (F * F + N * N) / (f_1 * F * F + f_2 * N * N)
 
 
-_NAMES = (
-    *net_names("wood at the bolt"),
-    "shear at the bolt",
-    "bolt on the wood",
-    "bolt bends over",
-    "bolt from the end",
-    "bolt from the edge",
-)
+def _names(which: str) -> tuple[str, ...]:
+    rest = ("shear at the bolt", "bolt on the wood", "bolt bends over", "bolt from the end", "bolt from the edge")
+    wood = net_names("wood at the bolt", pressed=which == "outer")
+    return tuple(f"{which} cradle, {name}" for name in (*wood, *rest))
 
 
 def declared(shaft: Shaft) -> tuple[str, ...]:
@@ -140,7 +136,7 @@ def declared(shaft: Shaft) -> tuple[str, ...]:
     rig = shaft.rig
     if not isinstance(rig, Hinged) or not np.any(rig.bolted_through == 1.0):
         return ()
-    return tuple(f"{which} cradle, {name}" for which in ("inner", "outer") for name in _NAMES)
+    return (*_names("inner"), *_names("outer"))
 
 
 def bolts(beam: Beam, cut: Cut) -> Iterator[Use]:
@@ -181,6 +177,7 @@ def _bolt(beam: Beam, rig: Hinged, which: str, at: Array, mouth: Array, end: Arr
         area=1.0 - hole * through / s.area,
         source="flexure formula on what the hole leaves (derived), the hole 1/16 in wider than its bolt (NDS)",
         unknown=no_bolt,
+        pressed=which == "outer",
     ):
         yield _only(there, u)
     middle = beam.at(place)

@@ -14,7 +14,10 @@ from shaftcheck.formula import Sym, formula
 from shaftcheck.model import Array, Hinged, number
 from shaftcheck.strength import MEMBER_SHEAR
 
-__all__ = ["DECLARES", "cradles"]
+__all__ = ["DECLARES", "LINERS", "cradles"]
+
+LINERS: dict[str, float] = {"none": 1e9, "rubber": 8e6, "leather": 40e6}
+"""modulus of a thin bonded liner [Pa] (from memory, with doubt); of none it does not matter"""
 
 ACROSS_STIFF = number(0.10)
 """modulus across the grain over that along, for a stiff seat: Wood Handbook Table 5-1 gives 0.03 to 0.20 (some seen,

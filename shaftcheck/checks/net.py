@@ -17,13 +17,22 @@ __all__ = ["net_names", "net_uses"]
 _STRENGTH = "a strength of the wood, its run-out, or a section that the method reaches"
 
 
-def net_names(name: str) -> tuple[str, str, str]:
+def net_names(name: str, *, pressed: bool = True) -> tuple[str, ...]:
     """Return the names of the comparisons of `net_uses`."""
-    return name, f"{name}, life", f"{name}, pressed"
+    return (name, f"{name}, life", *((f"{name}, pressed",) if pressed else ()))
 
 
 def net_uses(
-    beam: Beam, here: Cut, name: str, *, stroke: Array, flat: Array, area: Array, source: str, unknown: str = ""
+    beam: Beam,
+    here: Cut,
+    name: str,
+    *,
+    stroke: Array,
+    flat: Array,
+    area: Array,
+    source: str,
+    unknown: str = "",
+    pressed: bool = True,
 ) -> Iterator[Use]:
     """Yield fibre stress, the damage of a life and bending with thrust, of what is left.
 
@@ -33,15 +42,15 @@ def net_uses(
     area : same shape - what is left of its area [-]
     source : why that much is left
     unknown : what may be missing besides a strength
+    pressed : whether a push along the shaft comes this far; it does not beyond an outer cradle
     """
     missing = f"{unknown}; or {_STRENGTH}" if unknown else _STRENGTH
     stroke, flat, area = (np.where(np.isnan(r), np.nan, np.maximum(r, 1e-12)) for r in (stroke, flat, area))
     a, b, p = (v / r for v, r in zip(fibre_parts(here), (stroke, flat, flat), strict=True))
     limit = bending_limit(beam, here)
     q = exponent(here.section)
-    bending, life, pressed = net_names(name)
     yield Use(
-        check=bending,
+        check=name,
         kind="breaks",
         x=here.x,
         use=norm_use(a, b, 0.0 * p, p, limit, q),
@@ -53,7 +62,7 @@ def net_uses(
     )
     use, demand = life_use(beam, a, b, limit, q)
     yield Use(
-        check=life,
+        check=f"{name}, life",
         kind="wears out",
         x=here.x,
         use=use,
@@ -64,7 +73,7 @@ def net_uses(
         unknown=missing,
     )
     rows, _ = pressed_rows(beam)
-    if rows:
+    if rows and pressed:
         pa, pb, pp = (v[..., list(rows), :] for v in (a, b, p))
         crushed = crush(N=here.axial[..., list(rows), :], A=here.section.area * area)
         use, demand = thrust_use(
@@ -74,7 +83,7 @@ def net_uses(
             crushed / here.limit("compression")[..., list(rows), :],
         )
         yield Use(
-            check=pressed,
+            check=f"{name}, pressed",
             kind="breaks",
             x=here.x,
             use=use,

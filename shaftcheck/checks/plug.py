@@ -27,9 +27,13 @@ def _ends(shaft: Shaft) -> tuple[tuple[str, Array, float], ...]:
     return tuple(row for row in both if np.any(~np.isnan(row[1])))
 
 
+def _names(which: str) -> tuple[str, ...]:
+    return net_names(f"{which} cradle, beside the plug", pressed=which == "outer")
+
+
 def declared(shaft: Shaft) -> tuple[str, ...]:
     """Return the comparisons beside a shaft's plugs, by name; none where there is no plug."""
-    return tuple(name for which, _, _ in _ends(shaft) for name in net_names(f"{which} cradle, beside the plug"))
+    return tuple(name for which, _, _ in _ends(shaft) for name in _names(which))
 
 
 def plugs(beam: Beam, cut: Cut) -> Iterator[Use]:
@@ -50,5 +54,6 @@ def plugs(beam: Beam, cut: Cut) -> Iterator[Use]:
             area=np.ones_like(left),
             source="stress of the hollow shaft times what the plug's end raises: 1.5 square, 1.25 tapered (judgement)",
             unknown="plug_ends",
+            pressed=which == "outer",
         ):
             yield replace(u, use=np.where(there, u.use, 0.0), demand=np.where(there, u.demand, 0.0))

@@ -1,0 +1,145 @@
+"""What else than size would make a hinged rig hold: its cradles changed in one thing, or in length and liner at once."""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Iterable, Iterator, Sequence
+from dataclasses import replace
+
+import numpy as np
+
+from shaftcheck import engine
+from shaftcheck.checks.compare import NOT_CHECKED
+from shaftcheck.checks.cradle import LINERS
+from shaftcheck.loads import loaded
+from shaftcheck.model import Array, Hinged, Shaft, number, stack
+from shaftcheck.said import Said, said, sized
+
+__all__ = ["better_cradles"]
+
+AT_ONCE = 16
+"""shafts that are checked together"""
+REACH = 0.05
+"""how far a cradle must stay from hand and neck [m] (judgement)"""
+MOST = 0.3
+"""a cradle that must grow by more than this is no advice [m]"""
+LINED = (0.003, 0.004, 0.005, 0.006, 0.008, 0.010)
+"""thicknesses of liner that are tried [m]"""
+
+_Change = tuple[Said, Shaft]
+
+
+def better_cradles(shaft: Shaft, failing: Collection[str], *, own: Array, step: float) -> tuple[Said, ...]:
+    """Return the least change of each kind that alone makes a hinged rig hold in all that is checked.
+
+    Where none does alone, the least length with the least liner that together do.
+
+    Parameters
+    ----------
+    shaft : a single shaft, batch shape ()
+    failing : names of the comparisons that are not met
+    own : what the user divides each strength by [-]
+    step : to which lengths are rounded up [m]
+    """
+    rig = shaft.rig
+    mine = tuple(which for which in ("inner", "outer") if any(name.startswith(f"{which} cradle") for name in failing))
+    if not isinstance(rig, Hinged) or not mine:
+        return ()
+
+    def put(new: Hinged) -> Shaft:
+        return replace(shaft, rig=new)
+
+    kinds: tuple[Iterable[_Change], ...] = (
+        ((words, put(new)) for words, new in _longer(shaft, rig, mine, step)),
+        ((words, put(new)) for words, new in _lined(rig)),
+        ((words, put(new)) for words, new in _seated(rig)),
+        ((words, put(new)) for words, new in _looser(rig)),
+    )
+    out = [words for kind in kinds if (words := _first(kind, own)) is not None]
+    if not out:
+        both = (
+            (said(f"{a.text}, with {b.text}", **dict((*a.parts, *b.parts))), put(_with_liner(longer, lined)))
+            for b, lined in _lined(rig)
+            for a, longer in _longer(shaft, rig, mine, 4.0 * step)
+        )
+        found = _first(both, own)
+        out = [] if found is None else [found]
+    return tuple(out)
+
+
+def _first(changes: Iterable[_Change], own: Array) -> Said | None:
+    """Return the words of the first change that holds."""
+    rest = list(changes)
+    for i in range(0, len(rest), AT_ONCE):
+        block = rest[i : i + AT_ONCE]
+        for (words, _), good in zip(block, _hold([s for _, s in block], own), strict=True):
+            if good:
+                return words
+    return None
+
+
+def _hold(shafts: Sequence[Shaft], own: Array) -> list[bool]:
+    rows = engine.run(loaded(stack(shafts), own))
+    uses = np.stack([np.where(r.known, r.use, np.inf) for r in rows if r.kind != NOT_CHECKED])
+    return [bool(v) for v in np.all(uses <= 1.0, axis=0)]
+
+
+def _longer(shaft: Shaft, rig: Hinged, which: Sequence[str], step: float) -> Iterator[tuple[Said, Hinged]]:
+    """Yield the cradles longer, by a step at a time, as far as there is room and no joint in the way."""
+    inner, outer = float(rig.saw - rig.inner_from), float(rig.outer_to - rig.restart)
+    low, high = float(rig.hand) + REACH, float(shaft.blade.neck) - REACH
+    low = max([low, *(float(j.end) for j in shaft.joints if float(j.end) <= float(rig.inner_from))])
+    high = min([high, *(float(j.start) for j in shaft.joints if float(j.start) >= float(rig.outer_to))])
+    for k in range(1, round(MOST / step) + 1):
+        grown = {"inner": inner, "outer": outer} | {
+            w: np.ceil({"inner": inner, "outer": outer}[w] / step - 1e-9) * step + (k - 1) * step for w in which
+        }
+        if all(abs(grown[w] - {"inner": inner, "outer": outer}[w]) < 1e-9 for w in which):
+            continue
+        new = replace(rig, inner_from=rig.saw - grown["inner"], outer_to=rig.restart + grown["outer"])
+        if not (low <= float(new.inner_from) and float(new.outer_to) <= high):
+            return
+        sizes = {w: sized(grown[w]) for w in which}
+        if len(which) == 2:
+            yield said("cradles that clamp {inner} of the inner half and {outer} of the outer", **sizes), new
+        else:
+            yield said(f"a cradle that clamps {{{which[0]}}} of the {which[0]} half", **sizes), new
+
+
+def _lined(rig: Hinged) -> Iterator[tuple[Said, Hinged]]:
+    """Yield the liners that give more than the one there is, the thinnest and hardest first."""
+    now = _give(float(rig.liner), float(rig.liner_stiffness))
+    ways = sorted((_give(t, e), t, name) for name, e in LINERS.items() if name != "none" for t in LINED)
+    for give, thick, name in ways:
+        if give > now * (1.0 + 1e-9):
+            words = said("a liner of {liner} of {name}", liner=sized(thick), name=name)
+            yield words, replace(rig, liner=number(thick), liner_stiffness=number(LINERS[name]))
+
+
+def _give(thick: float, modulus: float) -> float:
+    return thick / modulus
+
+
+def _with_liner(rig: Hinged, lined: Hinged) -> Hinged:
+    return replace(rig, liner=lined.liner, liner_stiffness=lined.liner_stiffness)
+
+
+def _seated(rig: Hinged) -> Iterator[tuple[Said, Hinged]]:
+    """Yield seats that dry, seats that wrap, both, and bolts beside the shaft."""
+    dry = replace(rig, wet=number(0.0))
+    wrapped = replace(rig, wraps=number(1.0))
+    beside = replace(rig, bolted_through=number(0.0))
+    if float(rig.wet) == 1.0:
+        yield said("cradles that drain and ends that are sealed, so that the wood in them dries"), dry
+    if float(rig.wraps) == 0.0:
+        yield said("seats that wrap a quarter of the shaft or more"), wrapped
+    if float(rig.wet) == 1.0 and float(rig.wraps) == 0.0:
+        yield said("seats that wrap a quarter of the shaft and that dry"), replace(wrapped, wet=number(0.0))
+    if float(rig.bolted_through) == 1.0:
+        yield said("bolts beside the shaft instead of through it"), beside
+
+
+def _looser(rig: Hinged) -> Iterator[tuple[Said, Hinged]]:
+    """Yield the clamps less tight."""
+    for part in (0.75, 0.5, 0.25):
+        force = round(float(rig.clamp) * part, -1)
+        yield said("cradles that squeeze with {clamp}", clamp=sized(force, "force")), replace(rig, clamp=number(force))

@@ -52,6 +52,7 @@ def of(which: str) -> dict[str, tuple[Any, ...]]:
     at = f"rig.{which}_bolt_from_end"
     weak = "own_wood.mine."
     green = {"tension_across_green": "20 MPa"}
+    lasting = ("780 N", "915 N", "1120 N") if which == "inner" else ("463 N", "542 N", "667 N")
     pull = ("rower.greatest_pull", 200.0, 5000.0, "N")
     rows: dict[str, tuple[Any, ...]] = {
         "bearing (stiff)": (halves(which, RIG, ("rig.liner", "rubber"), ("rig.liner_thickness", "20 mm"),
@@ -76,11 +77,12 @@ def of(which: str) -> dict[str, tuple[Any, ...]]:
         "bolt bends over": (halves(which, STOUT), at, 57.0, 185.0, "mm"),
         "beside the plug": (halves(which, PLUGGED, *EASY[:3], **HOLLOW_WOOD), *pull),
         "beside the plug, life": (halves(which, PLUGGED, *zip(("rower.steady_pull", "rower.hard_pull",
-            "rower.start_pull"), ("780 N", "915 N", "1120 N") if which == "inner" else ("463 N", "542 N", "667 N")),
+            "rower.start_pull"), lasting, strict=True),
             **HOLLOW_WOOD), "duty.strokes", 1e3, 3e7, ""),
     }  # fmt: skip
     if which == "outer":
-        rows["wood at the bolt, pressed"] = (halves(which, ACROSS, ("rig.outer_cradle", "600 mm"), (at, "510 mm"), ("rig.bolt_diameter", "7.8 mm"), *PUSHED, gravity_12="1.2"),
+        rows["wood at the bolt, pressed"] = (halves(which, ACROSS, ("rig.outer_cradle", "600 mm"), (at, "510 mm"),
+            ("rig.bolt_diameter", "7.8 mm"), *PUSHED, gravity_12="1.2"),
             f"{weak}bending_12", 8.0, 300.0, "MPa")  # fmt: skip
         rows["beside the plug, pressed"] = (halves(which, PLUGGED, *PUSHED, ("section.0.wall", "10 mm"),
             ("section.1.wall", "10 mm"), **HOLLOW_WOOD), "section.1.wall", 3.0, 20.0, "mm")  # fmt: skip

@@ -111,7 +111,7 @@ ORDER: tuple[tuple[str, ...], ...] = (
     ("engine",),
     ("studies",),
     ("border",),
-    ("hinging", "outcome", "settle", "verdict", "answer", "along", "marking", "words"),
+    ("hinging", "cutting", "outcome", "settle", "verdict", "answer", "along", "marking", "words"),
     ("questions",),
     ("show",),
     ("asking",),

@@ -1,4 +1,4 @@
-"""What else than size would make a hinged rig hold: its cradles changed in one thing, or in length and liner at once."""
+"""What else than size would make a hinged rig hold: its cradles changed in one thing, or in length with liner."""
 
 from __future__ import annotations
 

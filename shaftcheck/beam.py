@@ -226,8 +226,8 @@ def events(shaft: Shaft) -> list[Array]:
 def panels(shaft: Shaft) -> Array:
     """Return the sorted events between the first and the last station, (..., events) [m]."""
     first, last = shaft.stations[0].x, shaft.stations[-1].x
-    e = np.stack(np.broadcast_arrays(*(np.clip(v, first, last) for v in events(shaft))), axis=-1)
-    return np.sort(e, axis=-1)
+    e = np.stack(np.broadcast_arrays(*events(shaft)), axis=-1)
+    return np.sort(np.clip(e, first[..., None], last[..., None]), axis=-1)
 
 
 def mesh(shaft: Shaft, n: int = 9) -> Array:

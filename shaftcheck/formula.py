@@ -20,7 +20,7 @@ from typing import Any, ParamSpec
 import numpy as np
 
 from shaftcheck.frozen import frozen
-from shaftcheck.model import Array
+from shaftcheck.model import Array, Bools
 
 __all__ = [
     "FORMULAS",
@@ -109,14 +109,18 @@ def carried(new: Array, *old: Array) -> Array:
     return new
 
 
-def out_of_range(sym: Sym, value: Array) -> Array:
-    """Return where `value` lies outside the range of `sym` (nan counts as outside)."""
-    bad = np.isnan(value)
+def in_range(sym: Sym, value: Array) -> Bools:
+    """Return where `value` lies in the range of `sym`; nan lies nowhere."""
+    if sym.low is not None and sym.high is not None:
+        return np.asarray((value >= sym.low) & (value <= sym.high))
     if sym.low is not None:
-        bad = bad | (value < sym.low)
-    if sym.high is not None:
-        bad = bad | (value > sym.high)
-    return np.asarray(bad)
+        return np.asarray(value >= sym.low)
+    return np.asarray(value <= (np.inf if sym.high is None else sym.high))
+
+
+def out_of_range(sym: Sym, value: Array) -> Bools:
+    """Return where `value` lies outside the range of `sym` (nan counts as outside)."""
+    return ~in_range(sym, value)
 
 
 def formula(result: Sym, source: str, **args: Sym) -> Callable[[Callable[P, Array]], Callable[P, Array]]:
@@ -134,9 +138,9 @@ def formula(result: Sym, source: str, **args: Sym) -> Callable[[Callable[P, Arra
         def call(*a: P.args, **k: P.kwargs) -> Array:
             r = fn(*a, **k)
             for key, sym in bounded.items():
-                bad = out_of_range(sym, k[key])  # type: ignore[arg-type]
-                if bad.any():
-                    r = np.where(bad, np.nan, r)
+                good = in_range(sym, k[key])  # type: ignore[arg-type]
+                if not good.all():
+                    r = np.where(good, r, np.nan)
             if (log := _log.get()) is not None:
                 r = np.array(r)  # its own identity, even where numpy hands the argument back
                 log.calls[id(r)] = Call(me, dict(k), r)  # type: ignore[arg-type]

@@ -154,7 +154,7 @@ class JointKind:
     moved: Callable[[Shaft, Any, Array, Array], Moved] | None = None
     """the same joint with its middle at other places, and of another length where that is not nan [m]; None where such
     a joint can't be placed by the method"""
-    wedge: Callable[[Any], float | None] | None = None
+    wedge: Callable[[Any], float] | None = None
     """slope of the wedge that the joint is sawn by, of a single joint, rise over run [-]; None where there is none"""
 
 

@@ -13,6 +13,7 @@ COMMANDS: dict[str, str] = {
     "draw": "draw the shaft to scale, diagrams along it, or a joint",
     "new": "write a starter file",
     "sheet": "write the shop sheet: one HTML file",
+    "papers": "a measuring form, a cut card and templates at full size",
     "woods": "the woods and their values",
 }
 """what each command does, by its name; `shaftcheck check` is `shaftcheck/commands/check.py`"""

@@ -19,7 +19,7 @@ __all__ = ["bar", "oval", "wedge"]
 INCH = 0.0254
 ROOM = 0.62
 """about a section, for its sizes [in]"""
-RUN = 0.180
+RUN = 0.160
 """of the wedge that is drawn [m]"""
 
 

@@ -15,7 +15,7 @@ from shaftcheck.errors import Fault, InputError
 from shaftcheck.frozen import frozen
 from shaftcheck.key import Key
 from shaftcheck.model import Array, Shaft, map_arrays, number
-from shaftcheck.movement import give
+from shaftcheck.questions._pairs import correction, percent, state_of
 from shaftcheck.questions.question import Asked, Curve, Finding, Picture, Question, Table, Winner, numbers, ready
 from shaftcheck.studies.pairs import (
     ALIKE,
@@ -31,7 +31,6 @@ from shaftcheck.studies.pairs import (
     shaved,
     uses_of,
 )
-from shaftcheck.whole import whole
 
 __all__ = ["QUESTION"]
 
@@ -41,41 +40,6 @@ _ROWS: tuple[tuple[str, str, Dimension, str], ...] = (
     ("balance", "balance", "length", "m"),
     ("sag under 10 kg", "sag", "length", "m"),
 )
-
-
-def _correction(reading: Reading, shaft: Shaft) -> tuple[Correction, list[str]]:
-    """Return what was measured over what is computed, and what was not measured."""
-    told = {e.path: e.value for e in reading.entries.values() if e.path.startswith("measured.")}
-
-    def size_of(key: str) -> float | None:
-        value = told.get(f"measured.{key}")
-        return None if value is None else float(value)
-
-    w = whole(shaft)
-    mass, balance, sag = size_of("weight"), size_of("balance"), size_of("sag")
-    hung, at, held = size_of("sag_weight"), size_of("sag_at"), told.get("measured.sag_held")
-    open_ = [name for name, value in (("weight", mass), ("balance", balance)) if value is None]
-    factor = 1.0
-    if None in (sag, hung, at, held) or not one_piece(shaft):
-        open_.append("sag")
-    else:
-        g = give(shaft, at=number(float(at or 0.0)))
-        unit = g.clamped if held == "clamped" else g.held
-        factor = float(sag or 0.0) / (float(hung or 0.0) * 9.80665 * float(unit))
-    return Correction(
-        mass=1.0 if mass is None else mass / float(w.mass),
-        balance=0.0 if balance is None else balance - float(w.balance),
-        sag=factor,
-    ), open_
-
-
-def _state(uses: dict[str, tuple[Any, Any]]) -> tuple[str, float, str]:
-    """Return the state, the worst known use and its check."""
-    check = max(uses, key=lambda k: float(np.nan_to_num(uses[k][0], nan=-1.0)))
-    worst = float(uses[check][0])
-    if not worst <= 1.0:
-        return "falls short", worst, check
-    return ("holds" if all(bool(k) for _, k in uses.values()) else "is not settled"), worst, check
 
 
 @frozen
@@ -144,9 +108,9 @@ def _read(asked: Asked) -> _Pair:
             fault = Fault("oar.inside", "hollow: what a shaved wall holds is not reckoned", "give two solid oars")
             raise InputError(reading.name, [fault])
     system: System = asked.system or readings[0].system
-    made = [_correction(r, s) for r, s in zip(readings, shafts, strict=True)]
+    made = [correction(r, s) for r, s in zip(readings, shafts, strict=True)]
     at = number(min(float(s.blade.centroid) for s in shafts))
-    states = tuple(_state(uses_of(s, o)) for s, o in zip(shafts, own, strict=True))
+    states = tuple(state_of(uses_of(s, o)) for s, o in zip(shafts, own, strict=True))
     told = asked.size("margin")
     step = asked.size("step") or (0.001 if system == "metric" else 0.0254 / 16.0)
     return _Pair(
@@ -245,12 +209,12 @@ def _sentence(p: _Pair) -> str:
         )
     far = float(apart(p.after(p.shave), p.beside[1 - p.shave.oar])[0])
     then = "The two are then alike" if far <= 1.0 else "That is as near as they come"
-    used = _percent(max((p.uses or {}).values()))
+    used = percent(max((p.uses or {}).values()))
     return f"Take off {p.names[p.shave.oar]}: {_taken(p, p.shave)}. {then}, and its weakest place is used {used}."
 
 
 def _stands(state: tuple[str, float, str]) -> str:
-    return f"{state[0]} ({state[2]}, {_percent(state[1])} used)"
+    return f"{state[0]} ({state[2]}, {percent(state[1])} used)"
 
 
 def _beside(p: _Pair) -> Table:
@@ -262,10 +226,10 @@ def _beside(p: _Pair) -> Table:
             c = float(getattr(p.after(p.shave), key)[0])
             row += [show(c, dimension, p.system), _difference(key, c, (a, b)[1 - p.shave.oar], p.system)]
         rows.append(tuple(row))
-    used = ["used at its weakest", *(_percent(s[1]) for s in p.states), ""]
+    used = ["used at its weakest", *(percent(s[1]) for s in p.states), ""]
     heads = ["", "A", "B", "A less B"]
     if p.shave is not None:
-        used += [_percent(max((p.uses or {}).values())), ""]
+        used += [percent(max((p.uses or {}).values())), ""]
         heads += [f"{_LETTERS[p.shave.oar]} taken down", "less its mate"]
     rows.append(tuple(used))
     numeric = tuple(range(1, len(heads)))
@@ -321,7 +285,7 @@ def _finding(p: _Pair) -> Finding:
             f"{length[0]} up to {length[1]} off each size; alike is {ALIKE['weight'] * 100.0:.0f} % of weight, "
             f"{length[2]} of balance, {ALIKE['sag'] * 100.0:.0f} % of sag (judgement); the least wood "
             "that makes them so",
-            f"the oar taken down may be used {_percent(p.most_used)} at most"
+            f"the oar taken down may be used {percent(p.most_used)} at most"
             + ("" if p.margin_told else ": no more than the worse of the two is now"),
         ),
         assumptions=(
@@ -336,10 +300,6 @@ def _finding(p: _Pair) -> Finding:
         ),
         winners=() if p.shave is None else (_winner(p, p.shave),),
     )
-
-
-def _percent(value: float) -> str:
-    return "not known" if np.isnan(value) else f"{np.ceil(value * 100.0 - 1e-9):.0f} %"
 
 
 def _difference(key: str, a: float, b: float, system: System) -> str:

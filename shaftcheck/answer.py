@@ -26,6 +26,7 @@ from shaftcheck.model import number
 from shaftcheck.movement import give
 from shaftcheck.outcome import Answer, CaseLine, Line, Movement, Oar
 from shaftcheck.settle import Settled, Tick, settle
+from shaftcheck.stowing import stowed
 from shaftcheck.strength import Setting, duration, fatigue, ladder, piece_setting
 from shaftcheck.verdict import advice_for, measured, sentences
 from shaftcheck.whole import gives_way, pull_to_break, whole
@@ -147,6 +148,7 @@ def _oar(label: str, reading: Reading, built: Built, verdict: str | None, unknow
         steady_if_a_fifth_lower=_fifth_lower(beam, cases),
         advice=advice,
         notes=tuple(joint_notes(beam)),
+        stowed=stowed(shaft, built.locker, system),
         mounted=mounted(beam, system),
         assumptions=built.assumptions,
     )

@@ -13,6 +13,7 @@ from shaftcheck.frozen import frozen
 from shaftcheck.hinging import Mounted
 from shaftcheck.model import Shaft
 from shaftcheck.said import Said
+from shaftcheck.stowing import Stowed
 from shaftcheck.strength import Step
 from shaftcheck.whole import Gives, Whole
 
@@ -122,6 +123,8 @@ class Oar:
     advice: tuple[str, ...]
     notes: tuple[Note, ...]
     """what is told of the joints: marking out, cautions, what is better so"""
+    stowed: Stowed
+    """its pieces, and whether they go into the locker; the verdict is of strength alone"""
     mounted: Mounted | None
     """what a hinged rig does to its mounting"""
     assumptions: tuple[Said, ...]

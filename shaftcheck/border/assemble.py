@@ -13,6 +13,7 @@ from shaftcheck.border import sizes
 from shaftcheck.border.fit import Fits, Values
 from shaftcheck.border.flaws import flaws_of
 from shaftcheck.border.keys import TABLES
+from shaftcheck.border.lockers import locker_of
 from shaftcheck.border.rigs import plugged, rig_of
 from shaftcheck.border.shaftfile import Entry, Reading
 from shaftcheck.border.stations import stations
@@ -26,6 +27,7 @@ from shaftcheck.key import DIMENSION_OF, Value
 from shaftcheck.loads.rowers import rower
 from shaftcheck.model import Blade, Duty, Hinged, Joint, Piece, Rig, Shaft, Station, Wood, number
 from shaftcheck.said import Said, Size, said, sized
+from shaftcheck.stow import Locker
 
 __all__ = ["Built", "assemble"]
 
@@ -43,6 +45,8 @@ class Built:
     own: float
     """what the user divides each strength by [-]"""
     assumptions: tuple[Said, ...]
+    locker: Locker | None
+    """what its pieces are to go into"""
 
 
 def _taken(e: Entry) -> Size | str:
@@ -68,6 +72,7 @@ def assemble(reading: Reading, values: Mapping[str, Value]) -> Built:
     pieces = _pieces(reading, v, joints, rig, fits, assumed)
     _blade(reading, v, fits)
     _pulls(reading, v, fits)
+    locker = locker_of(reading, v, fits, assumed)
     if fits.faults or sections is None or joints is None or rig is None or pieces is None:
         raise InputError(reading.name, tuple(dict.fromkeys(fits.faults)))
     length, neck = v["oar.length"], v["oar.length"] - v["oar.blade_length"]
@@ -118,7 +123,12 @@ def assemble(reading: Reading, values: Mapping[str, Value]) -> Built:
         flaws=flaws,
         timber=number(float(not str(v.word("oar.material")).endswith("tube"))),
     )
-    return Built(shaft=shaft, own=v.get("factors.own_divisor") or 1.0, assumptions=tuple(dict.fromkeys(assumed)))
+    return Built(
+        shaft=shaft,
+        own=v.get("factors.own_divisor") or 1.0,
+        assumptions=tuple(dict.fromkeys(assumed)),
+        locker=locker,
+    )
 
 
 _PULLS = {

@@ -389,6 +389,52 @@ FACTORS: dict[str, Key] = {
     ),
 }
 
+LOCKER: dict[str, Key] = {
+    **{
+        key: Key(kind="length", help=words, example=example, optional=True, low=0.05, high=10.0, only_told=True)
+        for key, words, example in (
+            ("length", "inside, from end to end, of the locker in which the oar's pieces are stowed", "1.45 m"),
+            ("width", "inside, across", "380 mm"),
+            ("height", "inside, up and down", "300 mm"),
+        )
+    },
+    "hatch": Key(
+        kind="choice",
+        help="where it opens: its whole top, or a hatch in its top, its long side or its end",
+        example="top",
+        optional=True,
+        choices=("top open", "top", "side", "end"),
+        only_told=True,
+    ),
+    "hatch_length": Key(
+        kind="length",
+        help="of the hatch's opening, along the locker's length; of one in the end, up and down",
+        example="500 mm",
+        optional=True,
+        low=0.02,
+        high=10.0,
+        only_told=True,
+    ),
+    "hatch_width": Key(
+        kind="length",
+        help="of the hatch's opening, the other way",
+        example="350 mm",
+        optional=True,
+        low=0.02,
+        high=10.0,
+        only_told=True,
+    ),
+    "hatch_from_end": Key(
+        kind="length",
+        help="from the locker's nearer end to the hatch's nearer edge",
+        example="60 mm",
+        optional=True,
+        why="the locker's hatch is in the middle of its length, {taken} from its ends",
+        high=10.0,
+        only_told=True,
+    ),
+}
+
 SECTION: dict[str, Key] = {
     "at": Key(kind="length", help="from handle end", example="0 mm", high=8.0),
     "shape": Key(
@@ -499,6 +545,7 @@ TABLES: dict[str, dict[str, Key]] = {
     "care": CARE,
     "measured": MEASURED,
     "factors": FACTORS,
+    "locker": LOCKER,
 }
 LISTS: dict[str, dict[str, Key]] = {"section": SECTION, "wood": WOOD, "joint": {"kind": JOINT_KIND}, "flaw": FLAW}
 RIGS: dict[str, dict[str, Key]] = {"lock": {**RIG, **LOCK}, "hinged": {**RIG, **HINGED}}

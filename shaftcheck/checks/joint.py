@@ -15,7 +15,7 @@ from shaftcheck.key import Key, Value
 from shaftcheck.model import Array, Bools, Joint, Shaft, Station
 from shaftcheck.said import Said
 
-__all__ = ["JointKind", "Kinds", "Marking", "Moved", "Note", "Setting", "imported"]
+__all__ = ["Apart", "JointKind", "Kinds", "Marking", "Moved", "Note", "Setting", "imported"]
 
 
 @frozen(eq=True)
@@ -136,6 +136,20 @@ class Moved:
 
 
 @frozen(eq=True)
+class Apart:
+    """What a joint leaves when it is taken apart [m]."""
+
+    inner_end: float
+    """where the inner piece ends"""
+    outer_start: float
+    on_inner: float
+    """outside diameter of what stays on the inner piece; 0 where nothing does"""
+    on_outer: float
+    loose: tuple[str, float, float] | None
+    """what comes off both: its name, length and diameter"""
+
+
+@frozen(eq=True)
 class JointKind:
     """A kind of joint: its keys, how it is built, its checks, what is told of it, and what might be changed."""
 
@@ -156,6 +170,8 @@ class JointKind:
     a joint can't be placed by the method"""
     wedge: Callable[[Any], float] | None = None
     """slope of the wedge that the joint is sawn by, of a single joint, rise over run [-]; None where there is none"""
+    apart: Callable[[Any], Apart] | None = None
+    """what a single joint leaves when it is taken apart; None where it is not"""
 
 
 def imported(place: str) -> Any:

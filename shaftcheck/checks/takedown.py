@@ -18,7 +18,7 @@ from shaftcheck.checks.joint import JointKind
 from shaftcheck.checks.placed import clear
 from shaftcheck.checks.takedown_build import KEYS, Takedown, build, moved
 from shaftcheck.checks.takedown_half import HALVES, LIFT, NO_HOLD, Half, half_of, joined, pulls
-from shaftcheck.checks.takedown_notes import marks, told, variants
+from shaftcheck.checks.takedown_notes import apart, marks, told, variants
 from shaftcheck.checks.takedown_pin import grip_use, pin_uses
 from shaftcheck.checks.takedown_tube import tube_area, tube_uses
 from shaftcheck.checks.takedown_wood import bearing_uses, shear_uses, wood_uses
@@ -177,4 +177,5 @@ TAKEDOWN = JointKind(
     variants=variants,
     moved=moved,
     marks=marks,
+    apart=apart,
 )

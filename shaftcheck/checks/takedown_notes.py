@@ -10,7 +10,7 @@ import numpy as np
 from shaftcheck.beam import Beam
 from shaftcheck.checks.clamped import foundation_edge, seat_beta
 from shaftcheck.checks.cradle import edge_pressure
-from shaftcheck.checks.joint import Marking, Note
+from shaftcheck.checks.joint import Apart, Marking, Note
 from shaftcheck.checks.lock import CURVED
 from shaftcheck.checks.takedown_build import RAISERS, Takedown, moved
 from shaftcheck.checks.takedown_half import HALVES, LIFT, Half, half_of, seat_of
@@ -20,7 +20,7 @@ from shaftcheck.model import Array, Joint, Shaft, number
 from shaftcheck.said import Said, said, sized
 from shaftcheck.sections import oval_second_moment
 
-__all__ = ["marks", "told", "variants"]
+__all__ = ["apart", "marks", "told", "variants"]
 
 _METALS = {
     "aluminium": "aluminium in salt water pits, is eaten where it touches brass or bronze, and where the wood was "
@@ -32,9 +32,9 @@ _METALS = {
 
 
 def told(beam: Beam, j: Takedown) -> Iterator[Note]:
-    """Yield play, swelling, stowed lengths, and what is better so."""
+    """Yield play, swelling, how the tube is cut, and what is better so."""
     shaft = beam.shaft
-    at, inner, outer, gap, size = (float(v) for v in (j.at, j.inner, j.outer, j.gap, j.size))
+    at, inner, outer, size = (float(v) for v in (j.at, j.inner, j.outer, j.size))
     tip = float(shaft.length)
     loose = [(n, v) for n, v in (("inner", inner), ("outer", outer)) if n != j.one_half]
     free = sum(float(play(g=j.clearance, L=number(v), z=number(max(tip - at, 0.0)))) for _, v in loose)
@@ -86,25 +86,6 @@ def told(beam: Beam, j: Takedown) -> Iterator[Note]:
         ),
         origin="spigot on a springy seat, Hetenyi (1946), from memory; that the dent spreads it: judgement",
     )
-    ends, far = at - gap / 2.0, tip - (at + gap / 2.0)
-    with_tube = (float(j.end), tip - float(j.start))
-    if j.one_half:
-        a, b = (with_tube[0], far) if j.one_half == "inner" else (ends, with_tube[1])
-        stowed = said(
-            "stowed, the inner half is {a} and the outer half {b} long, tube on the {half} one",
-            a=sized(a, side="up"),
-            b=sized(b, side="up"),
-            half=j.one_half,
-        )
-    else:
-        stowed = said(
-            "stowed, the inner half is {ends} and the outer half {far} long; with the sleeve on it, {a} or {b}",
-            ends=sized(ends, side="up"),
-            far=sized(far, side="up"),
-            a=sized(with_tube[0], side="up"),
-            b=sized(with_tube[1], side="up"),
-        )
-    yield Note(grade="marking out", text=stowed, origin="geometry")
     weighs = "" if np.isnan(j.density) else "; it weighs {mass}, which is not in the oar's weight"
     yield Note(
         grade="marking out",
@@ -185,6 +166,18 @@ def _edge(beam: Beam, j: Takedown, half: Half) -> float:
     moment = np.hypot(cut.moment_stroke, np.abs(cut.moment_flat) + np.abs(cut.still_flat))
     line = foundation_edge(V=shear, M=moment, beta=beta, L=half.length)
     return float(np.max(edge_pressure(w=line, b=size, k=CURVED)))
+
+
+def apart(j: Takedown) -> Apart:
+    """Return the halves of a single joint taken apart; a sleeve over both is drawn off."""
+    at, gap, out = float(j.at), float(j.gap) / 2.0, float(j.size + 2.0 * j.wall)
+    return Apart(
+        inner_end=float(j.end) if j.one_half == "inner" else at - gap,
+        outer_start=float(j.start) if j.one_half == "outer" else at + gap,
+        on_inner=out if j.one_half == "inner" else 0.0,
+        on_outer=out if j.one_half == "outer" else 0.0,
+        loose=None if j.one_half else ("sleeve", float(j.end - j.start), out),
+    )
 
 
 def _mass(j: Takedown) -> float:

@@ -16,7 +16,7 @@ EXAMPLES = """examples:
   shaftcheck check my-oar.toml --answer-in inches
   shaftcheck check my-oar.toml --json > my-oar.json
 
-exit codes: 0 holds, 1 falls short or not settled, 2 bad input"""
+exit codes: 0 holds (and stows, where a locker is told), 1 falls short, is not settled or does not stow, 2 bad input"""
 
 
 def arguments(parser: argparse.ArgumentParser) -> None:
@@ -41,7 +41,7 @@ def run(args: argparse.Namespace) -> int:
             print(e, file=sys.stderr)
             code = 2
             continue
-        code = max(code, 0 if a.state == "HOLDS" else 1)
+        code = max(code, 0 if a.state == "HOLDS" and a.oars[-1].stowed.met else 1)
         if args.json:
             from shaftcheck.show.record import record
 

@@ -15,6 +15,7 @@ from shaftcheck.border.shaftfile import Entry, Reading
 from shaftcheck.border.sizes import System, say
 from shaftcheck.hinging import MOUNTING_SOURCE, Mounted
 from shaftcheck.said import Said, Size
+from shaftcheck.stowing import STOWING_SOURCE
 
 __all__ = ["record", "value"]
 
@@ -131,6 +132,22 @@ def _oar(first: Reading, oar: Oar, system: System) -> dict[str, Any]:
         },
         "damage_sum": value(oar.damage, ""),
         "steady_use_if_the_fatigue_line_were_a_fifth_lower": value(oar.steady_if_a_fifth_lower, ""),
+        "stowed": {
+            "verdict": oar.stowed.state or None,
+            "words": list(oar.stowed.words),
+            "pieces": [
+                {
+                    "piece": p.bar.name,
+                    "long": value(p.bar.length, "m"),
+                    "wide": value(p.bar.wide, "m"),
+                    "thick": value(p.bar.thick, "m"),
+                    "lies": None if p.lying is None else p.lying.way or "does not stow",
+                    "longest_that_would": None if p.lying is None else value(p.lying.longest, "m"),
+                }
+                for p in oar.stowed.pieces
+            ],
+            "source": STOWING_SOURCE,
+        },
         "on_the_mounting": None if oar.mounted is None else _mounting(oar.mounted),
         "what_would_change_it": list(oar.advice),
         "told_of_the_joints": [{"grade": n.grade, **_said(n.text, system), "origin": n.origin} for n in oar.notes],

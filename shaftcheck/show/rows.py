@@ -23,6 +23,7 @@ __all__ = [
     "mounting",
     "percent",
     "pulls",
+    "stowed",
     "whole",
 ]
 
@@ -198,6 +199,21 @@ def mounting(oar: Oar, system: System) -> Grid | None:
         rows.append((f.title, load, *forces, show(f.couple, "moment", system, side="up"), times))
     heads = ("on the mounting", "load", "link", "inner pin", "outer pin", "couple", "pin over pull")
     return Grid(heads, tuple(rows), "lrrrrrr")
+
+
+def stowed(oar: Oar, system: System) -> Grid | None:
+    """Return the pieces' sizes, of an oar that comes apart or where a locker is told."""
+    pieces = oar.stowed.pieces
+    if len(pieces) == 1 and not oar.stowed.state:
+        return None
+    rows = []
+    for p in pieces:
+        sizes = [show(v, "length", system, side="up") for v in (p.bar.length, p.bar.wide, p.bar.thick)]
+        lies = "" if p.lying is None else p.lying.way or "does not stow"
+        longest = "" if p.lying is None else show(p.lying.longest, "length", system, side="down")
+        rows.append((p.bar.name, *sizes, lies, longest))
+    heads = ("stowed", "long", "wide", "thick", "in the locker", "up to")
+    return Grid(heads, tuple(rows), "lrrrlr")
 
 
 def _down(factor: float) -> float:

@@ -11,6 +11,7 @@ from shaftcheck.answer import Answer, different
 from shaftcheck.border.shaftfile import Entry
 from shaftcheck.border.sizes import say
 from shaftcheck.show import rows
+from shaftcheck.stowing import STOWING_SOURCE
 
 __all__ = ["brief", "fitted", "full", "wrap"]
 
@@ -73,7 +74,10 @@ def _verdict(a: Answer) -> list[str]:
     out = [wrap(a.title or a.name), *([wrap(a.note)] if a.note else []), ""]
     for oar in a.oars:
         label = f" ({oar.label})" if oar.label else ""
-        out += [wrap(f"{oar.state}{label}. {oar.sentences[0]}"), wrap(oar.sentences[1]), ""]
+        out += [wrap(f"{oar.state}{label}. {oar.sentences[0]}"), wrap(oar.sentences[1])]
+        if oar.stowed.state:
+            out.append(wrap(f"{oar.stowed.state}{label}. {oar.stowed.sentence}"))
+        out.append("")
     return out
 
 
@@ -103,6 +107,10 @@ def full(a: Answer) -> str:
         out += [wrap(", ".join(met) + ".", "Met besides: "), ""] if met else []
         out += [wrap(text, "Not known: ") for text in rows.missing(oar.lines)]
         out += [*(wrap(text) for text in rows.whole(oar, system)), ""]
+        stowed = rows.stowed(oar, system)
+        if stowed is not None:
+            told = [wrap(f"{STOWING_SOURCE}.", "Stowing: ")] if oar.stowed.state else []
+            out += [_table(stowed), *told, ""]
         mounting = rows.mounting(oar, system)
         if mounting is not None and oar.mounted is not None:
             out += [_table(mounting), "", *(wrap(words) for words in oar.mounted.words), ""]

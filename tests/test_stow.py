@@ -274,7 +274,7 @@ def test_the_exit_code_says_what_does_not_stow(tmp_path: Any, capsys: pytest.Cap
     ({"length": "1.2 m"}, "locker.width: needed for a locker"),
     ({"length": "1.2 m"}, "locker.hatch: needed for a locker"),
     ({**OPEN, "hatch": "top"}, "locker.hatch_width: needed for a hatch in its top"),
-    ({**OPEN, "hatch_length": "300 mm"}, 'hatch_length: told, and hatch = "top open"'),
+    ({**OPEN, "hatch_length": "300 mm"}, "hatch_length: told, and hatch = 'top open'"),
     ({**OPEN, "hatch": "end", "hatch_length": "9 cm", "hatch_width": "9 cm", "hatch_from_end": "1 cm"},
      "from_end: told"),
     ({**OPEN, "hatch": "top", "hatch_length": "1.5 m", "hatch_width": "30 cm"}, "reaches beyond"),

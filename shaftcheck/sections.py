@@ -369,7 +369,9 @@ def _walled(d: Array, w: Array, n: Array, t: Array) -> tuple[Array, ...]:
         whole = 2.0 * np.sum(r * r * dtheta, axis=-1)
         around = 4.0 * np.sum(dl, axis=-1)
     second_z, second_y, q_z, q_y = moment(z, nz), moment(y, ny), first(z, nz), first(y, ny)
-    middle, length = whole - around * t / 2.0 + np.pi * t * t / 4.0, around - np.pi * t
+    # of a thicker wall the formula runs away, to twice the truth where the walls meet: a thicker one holds no less
+    thin = np.minimum(t, np.minimum(d, w) / 4.0)
+    middle, length = whole - around * thin / 2.0 + np.pi * thin * thin / 4.0, around - np.pi * thin
     if box.any():
         iw, idp = w - 2.0 * t, d - 2.0 * t
         area = np.where(box, w * d - iw * idp, area)
@@ -377,11 +379,11 @@ def _walled(d: Array, w: Array, n: Array, t: Array) -> tuple[Array, ...]:
         second_y = np.where(box, (d * w**3 - idp * iw**3) / 12.0, second_y)
         q_z = np.where(box, (w * d**2 - iw * idp**2) / 8.0, q_z)
         q_y = np.where(box, (d * w**2 - idp * iw**2) / 8.0, q_y)
-        middle = np.where(box, (w - t) * (d - t), middle)
-        length = np.where(box, 2.0 * (w + d) - 4.0 * t, length)
+        middle = np.where(box, (w - thin) * (d - thin), middle)
+        length = np.where(box, 2.0 * (w + d) - 4.0 * thin, length)
         turned = turned | box
     fair = np.where(turned, 1.0, np.nan)
-    twist = wall_twist(A_m=middle, u=length, t=t) * np.where(n == 2.0, 1.0, FLATS)
+    twist = wall_twist(A_m=middle, u=length, t=thin) * np.where(n == 2.0, 1.0, FLATS)
     shear_z = shear_formula(Q=q_z, I=second_z, b=2.0 * t)
     shear_y = shear_formula(Q=q_y, I=second_y, b=2.0 * t)
     return tuple(v * fair for v in (area, second_z, second_y, shear_z, shear_y, twist, twist))

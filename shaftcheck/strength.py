@@ -395,8 +395,10 @@ def piece_setting(
 
 # -------------------------------------------------------------------------------------------------- form of a section
 
-_STRIPS = 60
-_EDGE = np.linspace(-1.0, 1.0, _STRIPS + 1)
+_CORE, _FLANGE = 28, 16
+"""strips between the flanges, and in each of them"""
+THIN = (0.25, 0.5), (0.80, 1.0)
+"""wall over the lesser size, and the most that a hollow section's form leaves of the bending strength (judgement)"""
 
 
 def form_factor(depth: Array, width: Array, exponent: Array, wall: Array, ratio: Array) -> Array:
@@ -404,8 +406,10 @@ def form_factor(depth: Array, width: Array, exponent: Array, wall: Array, ratio:
 
     A solid section: the size effect alone. A hollow one: times the lesser of a bilinear section (the wood yields at
     its crushing strength on one side, stays elastic on the other, its tension strength fitted so that a solid
-    rectangle gives the table's modulus of rupture) and 0.80 where the wall is under a quarter of the depth (judgement;
-    thin flanges of aircraft wood go to about 0.78, Newlin & Trayer, NACA Report 181, from memory).
+    rectangle gives the table's modulus of rupture) and `THIN`: 0.80 where the wall is under a quarter of the lesser
+    size, and from there straight to 1 where the walls meet, so that no tube is weaker for being stouter (judgement:
+    thin flanges of aircraft wood go to about 0.78, and the form factor rises with the part of the width that is wall,
+    to 1 where the walls meet, Newlin & Trayer, NACA Report 181, from memory).
 
     Parameters
     ----------
@@ -417,7 +421,7 @@ def form_factor(depth: Array, width: Array, exponent: Array, wall: Array, ratio:
     if not hollow.any():
         return size
     bilinear = _bilinear(depth, width, exponent, np.where(hollow, wall, depth / 4.0), ratio)
-    thin = np.where(wall < depth / 4.0, 0.80, 1.0)
+    thin = np.interp(np.where(hollow, wall, depth) / np.minimum(depth, width), *THIN)
     return np.where(hollow, np.minimum(np.minimum(bilinear, thin), 1.0) * size, size)
 
 
@@ -428,14 +432,16 @@ def _bilinear(depth: Array, width: Array, exponent: Array, wall: Array, ratio: A
     m = (3 n - 1) / (n + 1) (Bazan's bilinear model as in Buchanan, Bending strength of lumber, 1990, from memory).
     """
     n_t = np.where((ratio > 1.0) & (ratio < 3.0), (1.0 + ratio) / (3.0 - ratio), np.nan)[..., None]
-    mid = (_EDGE[1:] + _EDGE[:-1]) / 2.0
     p = np.minimum(exponent, 200.0)[..., None]
-    chord = (1.0 - np.abs(mid) ** p) ** (1.0 / p)
-    inner_half = np.maximum(depth / 2.0 - wall, 1e-12)[..., None]
-    z = mid * (depth / 2.0)[..., None]
-    inside = np.maximum(1.0 - np.minimum(np.abs(z) / inner_half, 1.0) ** p, 0.0) ** (1.0 / p)
-    strip = chord * width[..., None] - inside * np.maximum(width - 2.0 * wall, 0.0)[..., None]
-    half = (depth / 2.0)[..., None]
+    half, inner = (depth / 2.0)[..., None], np.maximum(depth / 2.0 - wall, 1e-12)[..., None]
+    core, flange = ((np.arange(n) + 0.5) / n for n in (_CORE, _FLANGE))
+    outward = inner + (half - inner) * flange
+    z = np.concatenate([-outward, inner * (2.0 * core - 1.0), outward], axis=-1)
+    thick, thin = (half - inner) / _FLANGE + 0.0 * outward, 2.0 * inner / _CORE + 0.0 * inner * core
+    step = np.concatenate([thick, thin, thick], axis=-1)
+    chord = (1.0 - np.abs(z / half) ** p) ** (1.0 / p)
+    inside = np.maximum(1.0 - np.minimum(np.abs(z) / inner, 1.0) ** p, 0.0) ** (1.0 / p)
+    strip = (chord * width[..., None] - inside * np.maximum(width - 2.0 * wall, 0.0)[..., None]) * step
     low, high = -half, half * (1.0 - 1e-6)
     for _ in range(45):
         axis = (low + high) / 2.0

@@ -72,6 +72,7 @@ def figures(a: Answer) -> list[Figure]:
 
 def boxes(fig: Figure) -> list[tuple[str, Any]]:
     """Return every text of a figure with its box in pixels."""
+    fig.set_dpi(200)
     canvas = FigureCanvasAgg(fig)
     canvas.draw()
     texts = [t for t in fig.findobj(Text) if t.get_text().strip() and t.get_visible()]

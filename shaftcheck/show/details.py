@@ -206,7 +206,7 @@ def _scarf(oar: Oar, j: Any, lines: Sequence[Line], size: Size, title: str) -> F
     start, end = float(j.start), float(j.end)
     margin = 0.16 * (end - start)
     deep = float(j.through_depth) == 1.0
-    w = _window(oar, max(start - margin, 0.0), end + margin, above=deep, head=0.75, below=1.9, title=title)
+    w = _window(oar, max(start - margin, 0.0), end + margin, above=deep, head=0.75, below=2.12, title=title)
     top, y = 0.3 if title else 0.05, w.view.y
     upper, lower = scarf_edges(j)
     inner, outer = _woods_of(shaft, j)
@@ -281,7 +281,7 @@ def _scarf_sections(w: _Window, oar: Oar, j: Any, top: float, size: Size) -> Non
         chord *= per * max(1.0 - abs(cut / (half * per)) ** n, 0.0) ** (1.0 / n)
         xs, ys = ([cx - cut] * 2, [cy - chord, cy + chord]) if deep else ([cx - chord, cx + chord], [cy - cut] * 2)
         w.ax.plot(xs, ys, color=INKS["ink"], linewidth=1.3)
-        write(w.ax, cx, cy + 0.38, f"section at {size(x)}", SMALL, va="top")
+        write(w.ax, cx, cy + 0.38, f"section at\n{size(x)}", SMALL, va="top")
 
 
 def _scarf_words(oar: Oar, j: Any, size: Size) -> str:

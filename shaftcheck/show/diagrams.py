@@ -22,6 +22,7 @@ from shaftcheck.show.marks import Scale, plumb, scale_of, staff
 from shaftcheck.show.style import (
     INKS,
     LARGE,
+    LEFT,
     LINE,
     PLAIN,
     SMALL,
@@ -121,7 +122,7 @@ def _tag(ax: Any, x: float, y: float, text: str, *, heavy: bool = False) -> None
             markeredgecolor=INKS["line" if heavy else "soft"], markeredgewidth=0.7, zorder=8)  # fmt: skip
     colour = INKS["paper" if heavy else "ink"]
     write(
-        ax, x, y, text, SMALL - 1.0, va="center_baseline", zorder=9, color=colour, weight="bold" if heavy else "normal"
+        ax, x, y, text, SMALL - 1.2, va="center_baseline", zorder=9, color=colour, weight="bold" if heavy else "normal"
     )
 
 
@@ -261,7 +262,7 @@ def _uses(panel: _Panel, courses: Sequence[Course]) -> None:
             )
     peaks = [_peak(c) for c in courses]
     order_ = sorted(range(len(courses)), key=lambda i: (peaks[i][0], -peaks[i][1]))
-    at = spread([float(panel.to(peaks[i][0])) for i in order_], [0.165] * len(order_), 0.1, WIDTH - 0.05)
+    at = spread([float(panel.to(peaks[i][0])) for i in order_], [0.165] * len(order_), LEFT, WIDTH - 0.05)
     tag_y = panel.top - 0.02
     names = letters(len(courses))
     for i, x in zip(order_, at, strict=True):

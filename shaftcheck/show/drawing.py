@@ -248,7 +248,7 @@ def drawn(oar: Oar, a: Along, system: System, *, title: str = "") -> Figure:
     y += 0.55
     sections_at = y
     wide = _sections_height(shaft, size)
-    y += wide + 0.06
+    y += wide + (0.06 + LINE if isinstance(shaft.rig, Hinged) else 0.06)
     staff_at = y
     y += 0.34
     fig, ax = figure(y)
@@ -273,8 +273,9 @@ def drawn(oar: Oar, a: Along, system: System, *, title: str = "") -> Figure:
     _sections(ax, shaft, sections_at, size)
     staff(ax, to, staff_at, float(shaft.blade.tip), system)
     said = f"across drawn {times} times as large as along" if times > 1 else "one scale along and across"
+    said = f"staff from the handle end; {said}"
     if isinstance(shaft.rig, Hinged):
-        said = f"both halves drawn in one line, their pins stand {size(float(shaft.rig.spacing))} apart; {said}"
+        said = f"both halves drawn in one line; their pins stand {size(float(shaft.rig.spacing))} apart\n{said}"
     write(ax, WIDTH - RIGHT, staff_at - 0.06, said, SMALL, ha="right", va="bottom", color=INKS["soft"])
     line = weakest(oar)
     if line is not None and not math.isnan(line.x):

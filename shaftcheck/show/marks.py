@@ -94,10 +94,8 @@ def staff(ax: Any, to: Scale, y: float, end: float, system: System) -> None:
     for i in range(0, math.floor(end / step + 1e-9) + 1, every):
         x = float(to(i * step))
         ax.plot([x, x], [y + tall, y + tall + 0.05], color=INKS["ink"], linewidth=0.7)
-        text = f"{i * 100}" if system == "metric" else f"{i // every} ft"
+        text = ("0 mm" if i == 0 else f"{i * 100}") if system == "metric" else f"{i // every} ft"
         write(ax, x, y + tall + 0.07, text, SMALL, va="top")
-    unit = "mm from the\nhandle end" if system == "metric" else "from the\nhandle end"
-    write(ax, 0.05, y + 0.06, unit, SMALL - 1.0, ha="left", color=INKS["soft"])
 
 
 def span(ax: Any, to: Scale, a: float, b: float, y: float, text: str) -> None:

@@ -64,7 +64,7 @@ def sheet(a: Answer) -> str:
             shown(
                 diagrams.diagrams(oar, runs[-1], system),
                 "along",
-                f"Moment, shear, fibre stress and use along the shaft{_which(oar)}",
+                f"Moment, shear, fibre stress and use along the shaft, from the handle end{_which(oar)}",
                 diagrams.in_words(oar, runs[-1], system),
             )
         ],

@@ -76,9 +76,9 @@ COLOURS: dict[str, tuple[str, str]] = {
 }
 """by name: on light paper and on dark; mark is for the weakest place and for nothing else"""
 INKS = {name: light for name, (light, _) in COLOURS.items()}
-SMALL, PLAIN, LARGE = 6.6, 7.6, 9.2
+SMALL, PLAIN, LARGE = 7.6, 8.4, 10.0
 """sizes of letters [pt]"""
-LINE = 0.135
+LINE = 0.152
 """from line to line of small letters [in]"""
 WOODS = 4
 HATCHES = ("/////", "-----", "\\\\\\\\\\", "xxxx")
@@ -97,7 +97,7 @@ def _measured(text: str, size: float, bold: bool) -> tuple[float, float]:
     with warnings.catch_warnings():
         warnings.filterwarnings("ignore", _NO_GLYPH)
         width, height, _ = text_to_path.get_text_width_height_descent(text, font, False)
-    return width / 72.0, height / 72.0
+    return width * 1.04 / 72.0, height / 72.0  # on a screen letters are set to whole pixels, and are wider
 
 
 def measure(text: str, size: float, *, bold: bool = False) -> float:

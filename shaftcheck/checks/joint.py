@@ -15,7 +15,7 @@ from shaftcheck.key import Key, Value
 from shaftcheck.model import Array, Bools, Joint, Shaft, Station
 from shaftcheck.said import Said
 
-__all__ = ["Apart", "JointKind", "Kinds", "Marking", "Moved", "Note", "Setting", "imported"]
+__all__ = ["Apart", "JointKind", "Kinds", "Marking", "Moved", "Note", "Placing", "Setting", "imported"]
 
 
 @frozen(eq=True)
@@ -150,6 +150,19 @@ class Apart:
 
 
 @frozen(eq=True)
+class Placing:
+    """How a kind of joint is placed elsewhere."""
+
+    middle: Callable[[Any], Array]
+    """where it is [m]"""
+    moved: Callable[[Shaft, Any, Array, Array], Moved]
+    """the same joint with its middle at other places, and of another length where that is not nan [m]"""
+    keys: Callable[[Any, bool], tuple[dict[str, float | str], tuple[str, ...]]]
+    """of a joint as placed, arrays of one element, and whether its length is another: the keys of a shaft file that
+    say it, lengths in SI, and those that fall away"""
+
+
+@frozen(eq=True)
 class JointKind:
     """A kind of joint: its keys, how it is built, its checks, what is told of it, and what might be changed."""
 
@@ -165,9 +178,8 @@ class JointKind:
     """the same joint changed in one thing, least change first, with the change in words"""
     marks: Callable[[Any], Iterator[Marking]]
     """the lines to draw before the saw, of a single joint, batch shape ()"""
-    moved: Callable[[Shaft, Any, Array, Array], Moved] | None = None
-    """the same joint with its middle at other places, and of another length where that is not nan [m]; None where such
-    a joint can't be placed by the method"""
+    placing: Placing | None = None
+    """how it is placed elsewhere; None where the method can't"""
     wedge: Callable[[Any], float] | None = None
     """slope of the wedge that the joint is sawn by, of a single joint, rise over run [-]; None where there is none"""
     apart: Callable[[Any], Apart] | None = None

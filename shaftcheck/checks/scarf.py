@@ -12,7 +12,7 @@ from shaftcheck import sections
 from shaftcheck.beam import Beam
 from shaftcheck.checks.column import THRUST, crush, pressed_rows, thrust_use
 from shaftcheck.checks.compare import NOT_CHECKED, Use, norm, norm_use, plain_use
-from shaftcheck.checks.joint import JointKind, Marking, Moved, Note, Setting
+from shaftcheck.checks.joint import JointKind, Marking, Moved, Note, Placing, Setting
 from shaftcheck.checks.member import LIFE, exponent, form, life_use
 from shaftcheck.checks.placed import clear
 from shaftcheck.checks.twowood import two_wood
@@ -192,7 +192,10 @@ def tips(middle: Array, slope: Array, through_depth: Array, stations: tuple[Stat
 
     inner, outer = middle + 0.0 * slope, middle + 0.0 * slope
     for _ in range(60):
+        before = inner, outer
         inner, outer = middle - half(inner) / slope, middle + half(outer) / slope
+        if np.array_equal(inner, before[0]) and np.array_equal(outer, before[1]):
+            break
     return inner, outer
 
 
@@ -588,6 +591,12 @@ def marks(j: Scarf) -> Iterator[Marking]:
     yield Marking(x=float(j.end), what="tip of the inner wood", faces=inner, waste="along the plane to the other tip")
 
 
+def placed_keys(j: Scarf, longer: bool) -> tuple[dict[str, float | str], tuple[str, ...]]:
+    """Return the keys that say where a scarf is placed; its slope says its length."""
+    slope = f"1:{1.0 / float(j.slope.ravel()[0]):.12g}"
+    return {"middle": float(j.middle.ravel()[0]), "slope": slope}, ("length", "length_on")
+
+
 SCARF = JointKind(
     kind="scarf",
     keys=KEYS,
@@ -596,7 +605,7 @@ SCARF = JointKind(
     check=check,
     told=told,
     variants=variants,
-    moved=moved,
+    placing=Placing(middle=lambda j: j.middle, moved=moved, keys=placed_keys),
     marks=marks,
     wedge=lambda j: float(j.slope),
 )

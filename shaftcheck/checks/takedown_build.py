@@ -16,7 +16,7 @@ from shaftcheck.key import Key
 from shaftcheck.model import Array, Joint, Shaft, Station, number
 from shaftcheck.said import said, sized
 
-__all__ = ["KEYS", "RAISERS", "Takedown", "build", "least_size", "moved"]
+__all__ = ["KEYS", "RAISERS", "Takedown", "build", "least_size", "moved", "placed_keys"]
 
 RAISERS: dict[str, float] = {"square": 1.5, "tapered": 1.25, "lined": 1.25}
 """what a mouth raises the wood's bending stress by, by how it is made (judgement)"""
@@ -495,3 +495,10 @@ def moved(shaft: Shaft, j: Takedown, at: Array, overlap: Array) -> Moved:
         outer=shaft.length - start if j.one_half == "outer" else far,
         apart=True,
     )
+
+
+def placed_keys(j: Takedown, longer: bool) -> tuple[dict[str, float | str], tuple[str, ...]]:
+    """Return the keys that say where a takedown is placed, and its overlap where that is another."""
+    overlap = j.outer if j.one_half == "inner" else j.inner
+    keys: dict[str, float | str] = {"at": float(j.at.ravel()[0])}
+    return (keys | {"overlap": float(overlap.ravel()[0])}, ("sleeve_length",)) if longer else (keys, ())

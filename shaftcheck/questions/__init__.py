@@ -19,6 +19,7 @@ QUESTIONS: dict[str, tuple[str, str]] = {
     "which-woods": ("which_woods", "which two woods: the shelf first, then the tables"),
     "bench-test": ("bench_test", "what to hang where, how far it sags, and what a measured sag tells"),
     "where": ("where", "where it may be cut or jointed"),
+    "how-thick": ("how_thick", "how thick, how long a scarf, how long an overlap"),
 }
 """command: its module here, whose `QUESTION` it is, and what it says in the list of commands"""
 

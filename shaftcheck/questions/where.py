@@ -10,7 +10,6 @@ from typing import Any
 import numpy as np
 
 from shaftcheck.answer import answer_doc
-from shaftcheck.border import write
 from shaftcheck.border.assemble import Built
 from shaftcheck.border.shaftfile import Reading
 from shaftcheck.border.sizes import System, say
@@ -20,6 +19,7 @@ from shaftcheck.frozen import frozen
 from shaftcheck.key import Key
 from shaftcheck.loads import loaded
 from shaftcheck.model import Array, Hinged, Shaft, number
+from shaftcheck.questions._placed import cut_doc, joint_doc
 from shaftcheck.questions._where_words import Found, best_of, data, pictures, sentence, tables
 from shaftcheck.questions.question import Asked, Finding, Question, Winner, ready
 from shaftcheck.studies import placing
@@ -50,10 +50,15 @@ class _Thing:
     length_of: str
 
 
+def _one(place: placing.Place, at: float, length: float) -> Shaft:
+    """Return the shaft of one place, arrays of shape (1,)."""
+    return place(np.array([at]), np.array([length])).shaft
+
+
 def _thing(asked: Asked, reading: Reading, built: Built, doc: Mapping[str, Any], system: System) -> _Thing:
     shaft, name = built.shaft, asked.docs[0][0]
     told = asked.size("joint")
-    movable = [i for i, j in enumerate(shaft.joints) if JOINTS[j.kind].moved is not None]
+    movable = [i for i, j in enumerate(shaft.joints) if JOINTS[j.kind].placing is not None]
     if told is None and isinstance(shaft.rig, Hinged):
         travel = None
         values = {e.path: e.value for e in reading.entries.values()}
@@ -66,7 +71,7 @@ def _thing(asked: Asked, reading: Reading, built: Built, doc: Mapping[str, Any],
             now=float(shaft.rig.saw),
             mine=lambda check: True,
             apart=True,
-            doc=lambda at, length: _cut_doc(doc, placing.cut(shaft, travel), at, length, system),
+            doc=lambda at, length: cut_doc(doc, _one(placing.cut(shaft, travel), at, length), length, system),
             pieces=("inner half", "outer half"),
             length_of="cradles",
         )
@@ -78,72 +83,21 @@ def _thing(asked: Asked, reading: Reading, built: Built, doc: Mapping[str, Any],
         which = ", ".join(f"{i + 1} ({shaft.joints[i].kind})" for i in movable) or "none here"
         raise InputError(name, [Fault("--joint", "not a joint that can be placed", f"write one of: {which}")])
     joint = shaft.joints[index]
-    kind, move = JOINTS[joint.kind], JOINTS[joint.kind].moved
-    assert move is not None
-    middle = float(joint.middle if hasattr(joint, "middle") else joint.at)  # type: ignore[attr-defined]
+    kind = JOINTS[joint.kind]
+    assert kind.placing is not None
+    middle = kind.placing.middle(joint)
     place = placing.jointed(shaft, index)
-    apart = move(shaft, joint, number(middle), number(math.nan)).apart
+    apart = kind.placing.moved(shaft, joint, middle, number(math.nan)).apart
     return _Thing(
         what=joint.kind,
         place=place,
-        now=middle,
+        now=float(middle),
         mine=lambda check: check in kind.declares,
         apart=apart,
-        doc=lambda at, length: _joint_doc(doc, place, index, at, length, system),
+        doc=lambda at, length: joint_doc(doc, _one(place, at, length), index, length, system),
         pieces=("inner piece", "outer piece"),
         length_of="overlap" if apart else "scarf",
     )
-
-
-# --------------------------------------------------------------------------------------------------- as a shaft file
-
-
-def _plain(doc: Mapping[str, Any]) -> dict[str, Any]:
-    """Return the tables without what was measured on the oar as it was."""
-    return {k: v for k, v in doc.items() if k not in ("change", "measured")}
-
-
-def _woods(doc: Mapping[str, Any], shaft: Shaft, system: System) -> list[dict[str, Any]]:
-    """Return the woods with their ends as placed."""
-    out = [{k: v for k, v in wood.items() if k not in ("from", "to")} for wood in doc["wood"]]
-    for wood, piece in zip(out[:-1], shaft.pieces, strict=False):
-        wood["to"] = write.size(float(piece.end.ravel()[0]), system)
-    return out
-
-
-def _one(place: placing.Place, at: float, length: float) -> Placed:
-    return place(np.array([at]), np.array([length]))
-
-
-def _joint_doc(
-    doc: Mapping[str, Any], place: placing.Place, index: int, at: float, length: float, system: System
-) -> dict[str, Any]:
-    placed = _one(place, at, length).shaft
-    joint = placed.joints[index]
-    table = dict(doc["joint"][index])
-    if joint.kind == "takedown":
-        table["at"] = write.size(at, system)
-        if not math.isnan(length):
-            table["overlap"] = write.size(length, system)
-            table.pop("sleeve_length", None)
-    else:
-        table["middle"] = write.size(at, system)
-        table["slope"] = f"1:{1.0 / float(joint.slope[0]):.12g}"  # type: ignore[attr-defined]
-        table.pop("length", None)
-        table.pop("length_on", None)
-    joints = [*doc["joint"][:index], table, *doc["joint"][index + 1 :]]
-    return {**_plain(doc), "wood": _woods(doc, placed, system), "joint": joints}
-
-
-def _cut_doc(doc: Mapping[str, Any], place: placing.Place, at: float, length: float, system: System) -> dict[str, Any]:
-    placed = _one(place, at, length).shaft
-    rig = placed.rig
-    assert isinstance(rig, Hinged)
-    sizes = {"inner_ends": at, "inner_pin": rig.inner_pin[0], "outer_pin": rig.outer_pin[0]}
-    if not math.isnan(length):
-        sizes |= {"inner_cradle": length, "outer_cradle": length, "pin_spacing": rig.spacing[0]}
-    new = {k: write.size(float(v), system) for k, v in sizes.items()}
-    return {**_plain(doc), "wood": _woods(doc, placed, system), "rig": {**doc["rig"], **new}}
 
 
 # ------------------------------------------------------------------------------------------------------- the search

@@ -99,13 +99,13 @@ def jointed(shaft: Shaft, index: int) -> Place:
         if that kind of joint can't be placed.
     """
     joint = shaft.joints[index]
-    move = JOINTS[joint.kind].moved
-    if move is None:
+    kind = JOINTS[joint.kind].placing
+    if kind is None:
         raise ValueError(f"a {joint.kind} can't be placed")
-    middle = _middle(shaft, index)
+    middle = kind.middle(joint)
 
     def place(at: Array, length: Array) -> Placed:
-        new = move(shaft, joint, at, length)
+        new = kind.moved(shaft, joint, at, length)
         pieces, crossed = _follow(shaft, at - middle, joint.start, joint.end)
         joints = (*shaft.joints[:index], new.joint, *shaft.joints[index + 1 :])
         in_grip = new.joint.start < shaft.rig.hand + GRIP
@@ -117,12 +117,6 @@ def jointed(shaft: Shaft, index: int) -> Place:
         )
 
     return place
-
-
-def _middle(shaft: Shaft, index: int) -> Array:
-    joint = shaft.joints[index]
-    found: Array = joint.middle if hasattr(joint, "middle") else joint.at  # type: ignore[attr-defined]
-    return found
 
 
 def cut(shaft: Shaft, travel: float | None) -> Place:

@@ -73,11 +73,16 @@ def test_every_module_has_its_docstring(module: str) -> None:
 # what it loads -------------------------------------------------------------------------------------------------------
 
 
-def loaded_by(code: str) -> set[str]:
-    """Return which packages stand in memory after some code ran in an interpreter of its own."""
-    script = f"{code}\nimport json, sys\nprint(json.dumps(sorted({{m.partition('.')[0] for m in sys.modules}})))"
+def modules_after(code: str) -> set[str]:
+    """Return which modules stand in memory after some code ran in an interpreter of its own."""
+    script = f"{code}\nimport json, sys\nprint(json.dumps(sorted(sys.modules)))"
     done = subprocess.run([sys.executable, "-c", script], capture_output=True, text=True, check=True, cwd=ROOT)
     return set(json.loads(done.stdout.splitlines()[-1]))
+
+
+def loaded_by(code: str) -> set[str]:
+    """Return which packages do."""
+    return {m.partition(".")[0] for m in modules_after(code)}
 
 
 HEAVY = {"pint", "sympy", "tabulate", "matplotlib", "scipy"}
@@ -264,10 +269,17 @@ def test_every_joint_is_under_its_own_name_and_imported_when_asked_for() -> None
     assert "mortise" not in JOINTS
     with pytest.raises(KeyError):
         JOINTS["mortise"]
-    at_start = {f"shaftcheck.checks.{m}" for m in ("scarf", "takedown", "unchecked")}
-    code = "import json, sys\nimport shaftcheck.answer, shaftcheck.border.keys\nprint(json.dumps(list(sys.modules)))"
-    done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True, cwd=ROOT)
-    assert not at_start & set(json.loads(done.stdout))
+
+
+def test_a_plain_check_imports_what_it_needs_and_makes_no_class_the_slow_way() -> None:
+    """Both are most of what a start costs, and nothing else would tell that they came back."""
+    code = "from shaftcheck.cli import main\nmain(['check', 'examples/plain-oar.toml'])"
+    loaded = modules_after(code) & set(MODULES)
+    idle = (
+        r"shaftcheck\.(checks\.(scarf|takedown.*|unchecked|cradle|bolt)|questions\..*|api|asking|along|studies\.chance)"
+    )
+    assert not [m for m in loaded if re.fullmatch(idle, m)]
+    assert not [m for m in loaded if "@dataclass" in MODULES[m].read_text("utf-8")], "write @frozen"
 
 
 def test_every_command_has_its_file_and_every_file_its_command() -> None:

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 
 from shaftcheck.answer import CaseLine, Line, Oar
 from shaftcheck.border.shaftfile import Entry
 from shaftcheck.border.sizes import Dimension, Side, System, both, pull, show
+from shaftcheck.frozen import frozen
 from shaftcheck.key import DIMENSION_OF
 
 __all__ = [
@@ -30,7 +30,7 @@ __all__ = [
 _DIMENSIONS: dict[str, Dimension] = {"Pa": "stress", "N": "force", "m": "length"}
 
 
-@dataclass(frozen=True, slots=True)
+@frozen(kw_only=False, eq=True)
 class Grid:
     """A table of texts."""
 

@@ -13,6 +13,7 @@ __all__ = ["QUESTIONS", "question_of"]
 QUESTIONS: dict[str, tuple[str, str]] = {
     "what-breaks": ("what_breaks", "what breaks first, and at what pull"),
     "how-sure": ("how_sure", "the chance that it falls short, and what drives it"),
+    "first-length": ("first_length", "how long an oar, where its lock, which blade: a first answer"),
     "mend": ("mend", "a broken oar: where to cut and scarf, which plank, in the pair again or a spare"),
     "match-pair": ("match_pair", "two oars of a pair, and where to take off what"),
     "judge-planks": ("judge_planks", "is a plank fit for this shaft, and where"),

@@ -577,7 +577,7 @@ def _picture(job: _Job, ways: list[_Mend]) -> Picture:
     unit, per = ("mm", 0.001) if job.system == "metric" else ("in", 0.0254)
     shaft = job.shaft
     x = np.linspace(0.0, float(shaft.blade.neck), 161)
-    depth, _, _, _ = sections.at(x[None], shaft.stations)
+    depth, width, _, _ = sections.at(x[None], shaft.stations)
     stretches = [Stretch(start=job.sound[0] / per, end=job.sound[1] / per, good=False, label="not sound")]
     if ways:
         s = ways[0].scarf
@@ -589,13 +589,23 @@ def _picture(job: _Job, ways: list[_Mend]) -> Picture:
                 label=f"scarf 1:{1.0 / float(s.slope[0]):.0f}",
             )
         )
-    half = depth[0] / per / 2.0
+    through = not ways or float(ways[0].scarf.through_depth[0]) == 1.0
+    half = (depth if through else width)[0] / per / 2.0
+    upper, lower = ("forward", "aft") if through else ("upper", "lower")
+    curves = [Curve(label=f"{upper} face", x=x / per, y=half), Curve(label=f"{lower} face", x=x / per, y=-half)]
+    if ways:
+        s = ways[0].scarf
+        ends = np.array([float(s.start[0]), float(s.end[0])]) / per
+        size_at = np.interp(ends, x / per, half)
+        # the outer piece's feather edge lies inboard, on its own face
+        y = np.array([size_at[0], -size_at[1]]) * (-1.0 if float(s.face[0]) > 0 else 1.0)
+        curves.append(Curve(label=f"the cut, 1:{1.0 / float(s.slope[0]):.0f}", x=ends, y=y))
     return Picture(
         title="Where it broke, and where the scarf may lie",
-        says="The oar from the side, with the stretch that is not sound and the scarf that is proposed.",
+        says="The oar in the plane of the cut, with the stretch that is not sound and the scarf that is proposed.",
         x_label=f"from the handle end, {unit}",
-        y_label=f"fore and aft, {unit}",
-        curves=(Curve(label="forward face", x=x / per, y=half), Curve(label="aft face", x=x / per, y=-half)),
+        y_label=f"{'fore and aft' if through else 'up and down'}, {unit}",
+        curves=tuple(curves),
         stretches=tuple(stretches),
     )
 

@@ -13,20 +13,24 @@ aft face (bending fore and aft) or the lower face (bending up and down). N > 0 p
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import field
+from dataclasses import field, replace
+from functools import cache
+from typing import Any
 
 import numpy as np
 
 from shaftcheck import sections
-from shaftcheck.formula import carried
 from shaftcheck.frozen import frozen
 from shaftcheck.gauss import gauss
 from shaftcheck.model import Array, OnePiece, Piece, Shaft, number
+from shaftcheck.nodes import Sym
 from shaftcheck.sections import Section
 from shaftcheck.strength import LIMITS, Limit, Setting, limit, piece_setting
+from shaftcheck.trace import blank, constant, is_listening, known, named, quiet, solved
 
 __all__ = [
     "GRAVITY",
+    "PER_MASS",
     "POINT",
     "Beam",
     "Case",
@@ -38,11 +42,16 @@ __all__ = [
     "panels",
     "per_piece",
     "settings",
+    "symbols",
     "weight",
 ]
 
 GRAVITY = 9.80665
 """standard gravity [m/s2], third general conference on weights and measures (1901)"""
+PER_MASS = constant(
+    GRAVITY, Sym("g", "m/s**2", "standard gravity"), "third general conference on weights and measures (1901)"
+)
+"""the same as an array that a listener knows"""
 POINT = 1e-12
 """length that stands for a point [m]; shorter than a nudge, so that no mesh point stands inside it"""
 NUDGE = 1e-9
@@ -129,12 +138,22 @@ class Cut:
     def pick(self, per_piece: Array) -> Array:
         """Return a value of each piece, (..., cases, pieces), at the points: (..., cases, points)."""
         if per_piece.shape[-1] == 1:
-            return carried(per_piece + 0.0 * self.x, per_piece)
+            return per_piece + 0.0 * self.x
         shape = np.broadcast_shapes(per_piece.shape[:-1], self.piece.shape[:-1])
         values = np.broadcast_to(per_piece, (*shape, per_piece.shape[-1]))
         index = np.broadcast_to(self.piece, (*shape, self.piece.shape[-1]))
-        return carried(np.take_along_axis(values, index, axis=-1), per_piece)
+        return np.take_along_axis(values, index, axis=-1)
 
+
+_LEFT = "equilibrium of all that is left of x (by definition)"
+_SHEAR_STROKE = Sym("V_s", "N", "shear force fore and aft")
+_SHEAR_FLAT = Sym("V_f", "N", "shear force up and down")
+_MOMENT_STROKE = Sym("M_s", "N*m", "bending moment fore and aft")
+_MOMENT_FLAT = Sym("M_f", "N*m", "bending moment up and down")
+_AXIAL = Sym("N_x", "N", "force along the shaft, pulling")
+_TORQUE = Sym("T_x", "N*m", "torque")
+_STILL_SHEAR = Sym("V_w", "N", "shear force up and down of the oar's own weight")
+_STILL_MOMENT = Sym("M_w", "N*m", "bending moment up and down of the oar's own weight")
 
 npt_int = np.ndarray[tuple[int, ...], np.dtype[np.intp]]
 
@@ -189,14 +208,14 @@ class Beam:
             x=x,
             section=section,
             piece=piece,
-            forward=shear(self.forward, self.couple_forward),
-            up=shear(self.up, self.couple_up),
-            moment_stroke=moment(self.forward, self.couple_forward),
-            moment_flat=moment(self.up, self.couple_up),
-            axial=-(self.along @ s),
-            torque=-(self.torque @ s),
-            still_up=shear(self.still_up, self.still_couple),
-            still_flat=moment(self.still_up, self.still_couple),
+            forward=named(shear(self.forward, self.couple_forward), _SHEAR_STROKE, _LEFT),
+            up=named(shear(self.up, self.couple_up), _SHEAR_FLAT, _LEFT),
+            moment_stroke=named(moment(self.forward, self.couple_forward), _MOMENT_STROKE, _LEFT),
+            moment_flat=named(moment(self.up, self.couple_up), _MOMENT_FLAT, _LEFT),
+            axial=named(-(self.along @ s), _AXIAL, _LEFT),
+            torque=named(-(self.torque @ s), _TORQUE, _LEFT),
+            still_up=named(shear(self.still_up, self.still_couple), _STILL_SHEAR, _LEFT),
+            still_flat=named(moment(self.still_up, self.still_couple), _STILL_MOMENT, _LEFT),
             _limits=self.limits,
         )
 
@@ -263,6 +282,13 @@ def line_mass(shaft: Shaft, x: Array) -> Array:
     return mass
 
 
+_FROM = Sym("x_a", "m", "from the handle end to where the stretch begins")
+_TO = Sym("x_b", "m", "from the handle end to where the stretch ends")
+_MASS = Sym("m", "kg", "mass of a stretch of the shaft")
+_FIRST = Sym("q", "kg*m", "first moment of the mass of a stretch about its middle")
+_WEIGHED = "area times the wood's density, integrated over the stretch"
+
+
 def weight(shaft: Shaft) -> tuple[Array, Array, Array]:
     """Return each panel's ends and the mass and first moment of mass between them.
 
@@ -273,10 +299,51 @@ def weight(shaft: Shaft) -> tuple[Array, Array, Array]:
     first : (..., panels) - about the panel's middle [kg m]
     """
     e = panels(shaft)
-    half, middle = (e[..., 1:] - e[..., :-1]) / 2.0, (e[..., 1:] + e[..., :-1]) / 2.0
-    x = middle[..., None] + half[..., None] * _GAUSS
-    m = line_mass(shaft, x.reshape(*x.shape[:-2], 1, -1)).reshape(x.shape) * half[..., None] * _GAUSS_W
-    return e, m.sum(axis=-1), (m * (x - middle[..., None])).sum(axis=-1)
+    with quiet():
+        half, middle = (e[..., 1:] - e[..., :-1]) / 2.0, (e[..., 1:] + e[..., :-1]) / 2.0
+        x = middle[..., None] + half[..., None] * _GAUSS
+        m = line_mass(shaft, x.reshape(*x.shape[:-2], 1, -1)).reshape(x.shape) * half[..., None] * _GAUSS_W
+        mass, first = m.sum(axis=-1), (m * (x - middle[..., None])).sum(axis=-1)
+    inputs = {_FROM: e[..., :-1], _TO: e[..., 1:]}
+    mass, first = (
+        solved(v, s, _WEIGHED, "by definition", inputs, many=True) for v, s in ((mass, _MASS), (first, _FIRST))
+    )
+    return e, mass, first
+
+
+_SHORT = {"hand": "h", "blade": "b", "tip": "t", "lock": "l", "inner cradle": "i", "outer cradle": "o"}
+
+
+@cache
+def symbols(place: str) -> tuple[Sym, ...]:
+    """Return the symbols of what acts at a place: forward, up, along, both couples, torque."""
+    if place.startswith("weight "):
+        push = Sym("G", "N", "weight of a stretch of the shaft, upward")
+        couple = Sym("G_c", "N*m", "weight of a stretch of the shaft, off its middle")
+        return push, push, push, couple, couple, couple
+    s = _SHORT.get(place, "".join(word[0] for word in place.split()))
+    return (
+        Sym(f"F_{s}", "N", f"force at the {place}, forward"),
+        Sym(f"Z_{s}", "N", f"force at the {place}, upward"),
+        Sym(f"N_{s}", "N", f"force at the {place}, towards the tip"),
+        Sym(f"C_{s}", "N*m", f"couple at the {place}, fore and aft"),
+        Sym(f"K_{s}", "N*m", f"couple at the {place}, up and down"),
+        Sym(f"T_{s}", "N*m", f"torque at the {place}"),
+    )
+
+
+_OF_A_CASE = {
+    "seconds": Sym("t", "s", "time near the peak, of this case and all heavier ones"),
+    "cycles": Sym("N", "", "cycles of this case and all heavier ones"),
+    "share": Sym("n", "", "cycles of this case alone"),
+    "reversed_end": Sym("k_e", "", "strength left at the fatigue line's end point"),
+}
+
+
+def _known(case: Case) -> Case:
+    """Return a case whose numbers bear their names, for a listener."""
+    new: dict[str, Any] = {k: known(getattr(case, k), sym, case.source) for k, sym in _OF_A_CASE.items()}
+    return replace(case, **new)
 
 
 def settings(shaft: Shaft, cases: Sequence[Case], own: Array) -> list[Setting]:
@@ -292,7 +359,7 @@ def settings(shaft: Shaft, cases: Sequence[Case], own: Array) -> list[Setting]:
             cycles=per_case([c.cycles for c in cases]),
             reversed_end=per_case([c.reversed_end for c in cases]),
             repeated=per_case([number(c.repeated) for c in cases]),
-            own=np.asarray(own)[..., None],
+            own=own[..., None],
         )
         for piece in shaft.pieces
     ]
@@ -320,34 +387,33 @@ def build(
     still : forces of the oar's own weight with what carries it
     own : what the user divides each limit by [-]
     """
+    if is_listening():
+        cases = [_known(c) for c in cases]
     names = tuple(places)
     column = {name: i for i, name in enumerate(names)}
     still = tuple(still)
     parts = [v for f in (*still, *(f for c in cases for f in c.forces)) for v in (f.forward, f.up, f.along)]
     batch = np.broadcast_shapes(*(np.shape(v) for pair in places.values() for v in pair), *(np.shape(v) for v in parts))
 
-    def empty() -> Array:
-        return np.zeros((*batch, len(cases), len(names)))
-
-    forward, up, along, couple_forward, couple_up, torque = (empty() for _ in range(6))
-    still_up, still_couple = empty(), empty()
+    shape = (*batch, len(cases), len(names))
+    forward, up, along, couple_forward, couple_up, torque = (blank(shape) for _ in range(6))
+    still_up, still_couple = blank(shape), blank(shape)
     for i, case in enumerate(cases):
         for f in case.forces:
             j = column[f.place]
-            for array, value in (
-                (forward, f.forward),
-                (up, f.up),
-                (along, f.along),
-                (couple_forward, f.couple_forward),
-                (couple_up, f.couple_up),
-                (torque, f.torque),
+            for array, value, sym in zip(
+                (forward, up, along, couple_forward, couple_up, torque),
+                (f.forward, f.up, f.along, f.couple_forward, f.couple_up, f.torque),
+                symbols(f.place),
+                strict=True,
             ):
-                array[..., i, j] += value
+                array[..., i, j] += named(value, sym)
         for f in still:
             j = column[f.place]
+            _, push, _, _, couple, _ = symbols(f.place)
             a, b = (up, couple_up) if case.weight_is_load else (still_up, still_couple)
-            a[..., i, j] += f.up * case.weight_factor
-            b[..., i, j] += f.couple_up * case.weight_factor
+            a[..., i, j] += named(f.up, push) * case.weight_factor
+            b[..., i, j] += named(f.couple_up, couple) * case.weight_factor
     centre = np.stack([np.broadcast_to(c, batch) for c, _ in places.values()], axis=-1)
     spread = np.stack([np.broadcast_to(np.maximum(s, POINT), batch) for _, s in places.values()], axis=-1)
 
@@ -367,6 +433,6 @@ def build(
         torque=torque,
         still_up=still_up,
         still_couple=still_couple,
-        own=np.asarray(own),
+        own=own,
         limits=limits,
     )

@@ -21,6 +21,8 @@ import numpy as np
 
 from shaftcheck.frozen import frozen
 from shaftcheck.model import Array, Bools
+from shaftcheck.nodes import Made, Node, Sym
+from shaftcheck.trace import bare, is_listening, listening, node_of, traced
 
 __all__ = [
     "FORMULAS",
@@ -30,24 +32,12 @@ __all__ = [
     "Log",
     "Sym",
     "Table",
-    "carried",
     "formula",
     "listen",
     "out_of_range",
 ]
 
 P = ParamSpec("P")
-
-
-@frozen(kw_only=False, eq=True)
-class Sym:
-    """A symbol: how it prints, its unit, what it is, and the range in which the formula holds (ends inside)."""
-
-    name: str
-    unit: str = ""
-    meaning: str = ""
-    low: float | None = None
-    high: float | None = None
 
 
 @frozen(kw_only=False, eq=True)
@@ -68,22 +58,21 @@ class Call:
     """One recorded evaluation."""
 
     formula: Formula
-    args: dict[str, Array]
+    args: dict[str, Node]
     result: Array
 
 
 class Log:
-    """What was computed while someone listened, kept by the identity of each result."""
+    """What was computed while someone listened, in the order in which it was."""
 
     def __init__(self) -> None:
-        self.calls: dict[int, Call] = {}
-        self.parents: dict[int, tuple[Array, tuple[Array, ...]]] = {}
+        self.calls: list[Call] = []
 
-    def origin(self, a: Array) -> Array:
-        """Return the (first) array that `a` was picked or lifted from, as far back as it was told."""
-        while id(a) in self.parents:
-            a = self.parents[id(a)][1][0]
-        return a
+    def made(self, f: Formula, args: dict[str, Any], result: Array) -> Array:
+        """Note an evaluation; return its result as an array that remembers it."""
+        call = Call(f, {key: node_of(a) for key, a in args.items()}, result)
+        self.calls.append(call)
+        return traced(Made(result, call))
 
 
 FORMULAS: dict[str, Formula] = {}
@@ -93,20 +82,19 @@ _log: ContextVar[Log | None] = ContextVar("log", default=None)
 
 @contextmanager
 def listen() -> Iterator[Log]:
-    """Record every formula that is evaluated inside the block."""
+    """Record every formula that is evaluated inside the block, and trace what is made of its result."""
     log = Log()
     token = _log.set(log)
     try:
-        yield log
+        with listening(True):
+            yield log
     finally:
         _log.reset(token)
 
 
-def carried(new: Array, *old: Array) -> Array:
-    """Tell a listener that every value of `new` is picked or lifted from one of `old`; returns `new`."""
-    if (log := _log.get()) is not None:
-        log.parents[id(new)] = (new, old)
-    return new
+def _listener() -> Log | None:
+    log = _log.get()
+    return log if log is not None and is_listening() else None
 
 
 def in_range(sym: Sym, value: Array) -> Bools:
@@ -134,17 +122,19 @@ def formula(result: Sym, source: str, **args: Sym) -> Callable[[Callable[P, Arra
             raise ValueError(f"two formulas are named {name}")
         FORMULAS[name] = me
 
-        @wraps(fn)
-        def call(*a: P.args, **k: P.kwargs) -> Array:
-            r = fn(*a, **k)
+        def known(**k: Any) -> Array:
+            r: Array = fn(**k)  # type: ignore[call-arg]
             for key, sym in bounded.items():
-                good = in_range(sym, k[key])  # type: ignore[arg-type]
+                good = in_range(sym, k[key])
                 if not good.all():
                     r = np.where(good, r, np.nan)
-            if (log := _log.get()) is not None:
-                r = np.array(r)  # its own identity, even where numpy hands the argument back
-                log.calls[id(r)] = Call(me, dict(k), r)  # type: ignore[arg-type]
             return r
+
+        @wraps(fn)
+        def call(*a: P.args, **k: P.kwargs) -> Array:
+            if (log := _listener()) is None:
+                return known(**k)
+            return log.made(me, k, known(**{key: bare(v) for key, v in k.items()}))
 
         return call
 
@@ -169,11 +159,9 @@ class Table:
         """Return the value at x, of any shape [dimensionless]."""
         if (read := getattr(x, "table", None)) is not None:
             return read(self)  # type: ignore[no-any-return]
-        plain = x.m_as("") if hasattr(x, "m_as") else x
+        plain = bare(x.m_as("") if hasattr(x, "m_as") else x)
         y = np.asarray(np.interp(plain, self.x, self.y, left=np.nan, right=np.nan))
-        if (log := _log.get()) is not None:
-            log.calls[id(y)] = Call(self.formula, {"x": plain}, y)
-        return y
+        return y if (log := _listener()) is None else log.made(self.formula, {"x": x}, y)
 
     @property
     def formula(self) -> Formula:

@@ -9,7 +9,9 @@ from shaftcheck.beam import mesh
 from shaftcheck.frozen import frozen
 from shaftcheck.gauss import gauss
 from shaftcheck.model import Array, OnePiece, Shaft, map_arrays
+from shaftcheck.nodes import Sym
 from shaftcheck.strength import ACROSS, DRY_AT, hankinson_stiffness, moisture_ratio
+from shaftcheck.trace import quiet, solved
 
 __all__ = ["Give", "give", "stiffness_at"]
 
@@ -60,6 +62,18 @@ def stiffness_at(shaft: Shaft, x: Array, *, in_use: bool) -> tuple[Array, Array]
 _GAUSS, _GAUSS_W = gauss(8)
 
 
+_FORCE_AT = Sym("x_b", "m", "from the handle end to where the force acts")
+_MOVES = tuple(
+    Sym(name, "m/N", words)
+    for name, words in (
+        ("y_c", "movement for a unit force, clamped at the lock"),
+        ("y_v", "part of it that is shear"),
+        ("y_h", "movement for a unit force, held at the hand and resting on the lock"),
+        ("y_i", "movement of the hand for a unit force"),
+    )
+)
+
+
 def give(shaft: Shaft, *, in_use: bool = True, at: Array | None = None) -> Give:
     """Return the movement for unit forces; beyond the last station the section is that of the last station.
 
@@ -70,6 +84,18 @@ def give(shaft: Shaft, *, in_use: bool = True, at: Array | None = None) -> Give:
     Shear is taken with form factor 10/9 of ovals for all sections (energy of the parabolic shear stress; Roark's
     Formulas for Stress and Strain, 8.10, from memory); its share is small.
     """
+    with quiet():
+        g = _give(shaft, in_use, at)
+    inputs = {_FORCE_AT: shaft.blade.centre if at is None else at}
+    moves = (g.clamped, g.clamped_shear, g.held, g.hand)
+    clamped, shear, held, hand = (
+        solved(v, s, "bending and shear integrated along the shaft", "virtual work (by definition)", inputs)
+        for v, s in zip(moves, _MOVES, strict=True)
+    )
+    return Give(clamped=clamped, clamped_shear=shear, held=held, hand=hand)
+
+
+def _give(shaft: Shaft, in_use: bool, at: Array | None) -> Give:
     ends = mesh(shaft, 2)[..., 0, :]
     outboard = shaft.blade.centre if at is None else at
     last = np.broadcast_to(outboard[..., None], (*ends.shape[:-1], 1))

@@ -14,11 +14,15 @@ from shaftcheck.formula import Sym, formula
 from shaftcheck.frozen import frozen
 from shaftcheck.gauss import gauss
 from shaftcheck.model import Array, Bools, Station
+from shaftcheck.trace import constant, named, quiet, solved
 
 __all__ = ["STEEP", "Section", "at", "dual_exponent", "power", "properties", "shoulder", "slope"]
 
-FLATS = 1.12
-"""greatest over Bredt's mean shear in the wall of a section with flats (judgement: finite elements give 1.1)"""
+FLATS = constant(
+    1.12,
+    Sym("k_flat", "", "greatest over Bredt's mean shear in the wall of a section with flats"),
+    "judgement: finite elements give 1.1",
+)
 STEEP = 1.0 / 6.0
 """steepest run-out that the grain tables reach (ASTM D245, from memory)"""
 
@@ -197,6 +201,12 @@ def dual_exponent(exponent: Array) -> Array:
     return np.where(np.isinf(exponent), 1.0, finite / np.maximum(finite - 1.0, 1e-9))
 
 
+_DEPTH = Sym("d_s", "m", "fore-and-aft size there")
+_WIDTH = Sym("d_f", "m", "up-and-down size there")
+_EXPONENT = Sym("n", "", "exponent of the section's curve there")
+_EVEN = Sym("t_w", "m", "wall there")
+
+
 def at(x: Array, stations: tuple[Station, ...]) -> tuple[Array, Array, Array, Array]:
     """Return depth, width, exponent and wall at x, each of the shape of x.
 
@@ -231,7 +241,7 @@ def at(x: Array, stations: tuple[Station, ...]) -> tuple[Array, Array, Array, Ar
         exponent = np.where(x >= lifted[-1][0], stations[-1].exponent[..., None, None], exponent)
     if not solid:
         wall = np.where(x >= lifted[-1][0], stations[-1].wall[..., None, None], wall)
-    return depth, width, exponent, wall
+    return named(depth, _DEPTH), named(width, _WIDTH), named(exponent, _EXPONENT), named(wall, _EVEN)
 
 
 def slope(a: Station, b: Station) -> Array:
@@ -260,7 +270,8 @@ def _between(a: Array, b: Array, t: Array) -> Array:
     """Return the value on the way from a to b; where one of them is infinite, the finite one."""
     a, b = np.where(np.isinf(a), b, a), np.where(np.isinf(b), a, b)
     step = np.where(a == b, 0.0, b - np.where(a == b, 0.0, a))
-    return np.asarray(a[..., None, None] + step[..., None, None] * t)
+    out: Array = a[..., None, None] + step[..., None, None] * t
+    return out
 
 
 def properties(depth: Array, width: Array, exponent: Array, wall: Array) -> Section:
@@ -299,7 +310,10 @@ def properties(depth: Array, width: Array, exponent: Array, wall: Array) -> Sect
             np.where(exponent == 2.0, o, np.where(box, b, s)) for o, (s, b) in zip(ovals, others, strict=True)
         )
     if hollow:
-        w = _walled(depth, width, exponent, np.where(tube, wall, np.minimum(depth, width) / 4.0))
+        with quiet():
+            inner = _walled(depth, width, exponent, np.where(tube, wall, np.minimum(depth, width) / 4.0))
+        inputs = {_DEPTH: depth, _WIDTH: width, _EXPONENT: exponent, _EVEN: wall}
+        w = [solved(v, s, _WALLED_WORDS, _WALLED_SOURCE, inputs) for v, s in zip(inner, _OF_A_SECTION, strict=True)]
         area, second_z, second_y, shear_z, shear_y, side, face = (
             np.where(tube, h, s)
             for h, s in zip(w, (area, second_z, second_y, shear_z, shear_y, side, face), strict=True)
@@ -309,13 +323,13 @@ def properties(depth: Array, width: Array, exponent: Array, wall: Array) -> Sect
         width=width,
         exponent=exponent,
         wall=np.where(tube, wall, np.inf) if hollow else np.full_like(depth, np.inf),
-        area=area,
-        second_stroke=second_z,
-        second_flat=second_y,
-        shear_stroke=shear_z,
-        shear_flat=shear_y,
-        twist_side=side,
-        twist_face=face,
+        area=named(area, _OF_A_SECTION[0]),
+        second_stroke=named(second_z, _OF_A_SECTION[1]),
+        second_flat=named(second_y, _OF_A_SECTION[2]),
+        shear_stroke=named(shear_z, _OF_A_SECTION[3]),
+        shear_flat=named(shear_y, _OF_A_SECTION[4]),
+        twist_side=named(side, _OF_A_SECTION[5]),
+        twist_face=named(face, _OF_A_SECTION[6]),
         plain=plain,
         solid=not hollow,
     )
@@ -327,6 +341,19 @@ def power(x: Array, p: Array | float) -> Array:
     numpy squares where one exponent serves all, and raises to a power where not; so with the root.
     """
     return np.where(p == 2.0, x * x, np.where(p == 0.5, np.sqrt(x), x**p))
+
+
+_OF_A_SECTION = (
+    Sym("A", "m**2", "area"),
+    Sym("I_s", "m**4", "second moment of area for bending fore and aft"),
+    Sym("I_f", "m**4", "second moment of area for bending up and down"),
+    Sym("s_s", "m**-2", "shear stress for unit shear fore and aft"),
+    Sym("s_f", "m**-2", "shear stress for unit shear up and down"),
+    Sym("t_s", "m**-3", "shear stress for unit torque at the side"),
+    Sym("t_f", "m**-3", "shear stress for unit torque at the face"),
+)
+_WALLED_WORDS = "integrated along the outer curve of a section with an even wall, and inward along its normal"
+_WALLED_SOURCE = "Steiner's parallel curves; do Carmo, Differential Geometry of Curves and Surfaces (from memory)"
 
 
 def _walled(d: Array, w: Array, n: Array, t: Array) -> tuple[Array, ...]:

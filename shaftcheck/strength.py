@@ -16,6 +16,7 @@ import numpy as np
 from shaftcheck.formula import Sym, Table, formula
 from shaftcheck.frozen import frozen
 from shaftcheck.model import Array, Piece, Wood, map_arrays
+from shaftcheck.trace import constant, named, quiet, solved
 
 __all__ = [
     "LIMITS",
@@ -144,18 +145,27 @@ SLOPE_CRUSHING = Table(
     (1.00, 1.00, 0.56),
 )
 
-DRY_AT = np.asarray(0.12)
-TEST_SIZE = np.asarray(0.050)
-SIZE_ROOT = np.asarray(9.0)
-LAST_CYCLE = np.asarray(3.0e7)
-SECOND = np.asarray(1.0)
-END_ONE_WAY = np.asarray(0.40)
-END_REVERSED = np.asarray(0.28)
-ACROSS = np.asarray(0.07)
-MEMBER_SHEAR = 0.67
-"""what checks and splits leave of a member's shear width: EN 1995-1-1 k_cr (from memory)"""
-GLUE_SHEAR = 0.90
-"""what a sound glue line carries of the wood's shear (judgement)"""
+DRY_AT = constant(0.12, Sym("M_12", "", "moisture of the table, 12 %"), f"{_HANDBOOK}, Table 5-3")
+TEST_SIZE = constant(
+    0.050, Sym("d_0", "m", "size of a clear test piece"), "2 in, ASTM D143 primary specimen (from memory)"
+)
+SIZE_ROOT = constant(9.0, Sym("n", "", "root of the size effect"), "NDS C_F (from memory)")
+LAST_CYCLE = constant(
+    3.0e7, Sym("N_e", "", "cycles at the end point of the fatigue line"), "Wood Handbook Table 5-17 (from memory)"
+)
+SECOND = constant(1.0, Sym("t_1", "s", "one second"), "by definition")
+_FATIGUE = "Wood Handbook Table 5-17, fatigue of clear wood (from memory, with doubt)"
+END_ONE_WAY = constant(0.40, Sym("k_e", "", "strength left at 3e7 cycles, bent one way"), _FATIGUE)
+END_REVERSED = constant(0.28, Sym("k_e", "", "strength left at 3e7 cycles, bent to and fro"), _FATIGUE)
+ACROSS = constant(
+    0.07, Sym("q", "", "stiffness across the grain over that along"), "Wood Handbook ch. 5 (ratio from memory)"
+)
+MEMBER_SHEAR = constant(
+    0.67,
+    Sym("k_cr", "", "what checks and splits leave of a member's shear width"),
+    "EN 1995-1-1 k_cr (from memory)",
+)
+GLUE_SHEAR = constant(0.90, Sym("k_g", "", "what a sound glue line carries of the wood's shear"), "judgement")
 NORMAL_DURATION = 1.6
 """ten-year basis of the ASTM D245 divisors over a ten-minute test: NDS duration factor 1.6 (from memory)"""
 
@@ -229,8 +239,14 @@ def _grain_stiffness(s: Setting) -> Array:
     return hankinson_stiffness(s=s.slope, ratio=ACROSS)
 
 
-def _divide(soft: float, hard: float) -> Callable[[Setting], Array]:
-    return lambda s: 1.0 / np.where(s.wood.hardwood == 1.0, hard, soft)
+def _divide(soft: float, hard: float, over: float, source: str) -> Callable[[Setting], Array]:
+    """Return the factor of a divisor for softwood and one for hardwood, both over another figure."""
+    of = "" if over == 1.0 else f" over {over:g}"
+    softly, hardly = (
+        constant(v / over, Sym("n_s", "", f"safety divisor, {v:g}{of}, {kind}"), source)
+        for v, kind in ((soft, "softwood"), (hard, "hardwood"))
+    )
+    return lambda s: 1.0 / np.where(s.wood.hardwood == 1.0, hardly, softly)
 
 
 def _third_of_shear(s: Setting) -> Array:
@@ -240,9 +256,10 @@ def _third_of_shear(s: Setting) -> Array:
 
 @frozen(kw_only=False)
 class Rung:
-    """One step of the ladder: its name, its source, and the factor for each limit that it applies to."""
+    """One step of the ladder: its name, symbol and source, and the factor for each limit that it applies to."""
 
     name: str
+    symbol: str
     source: str
     factors: dict[Limit, Callable[[Setting], Array]]
 
@@ -251,6 +268,7 @@ _D245 = "ASTM D245 divisor without its ten-year duration (from memory)"
 RUNGS: tuple[Rung, ...] = (
     Rung(
         "moisture in use",
+        "k_m",
         f"{_HANDBOOK}, eq. 5-3; green value where a seat stays wet; tension across: lesser of green and 12 %",
         {
             "bending": _moisture("bending"),
@@ -265,6 +283,7 @@ RUNGS: tuple[Rung, ...] = (
     ),
     Rung(
         "the low piece of 20",
+        "k_l",
         "1 - 1.645 V, V from Wood Handbook Table 5-6 (bending, stiffness, crushing seen; the others from memory)",
         {
             "bending": _low("bending"),
@@ -276,11 +295,13 @@ RUNGS: tuple[Rung, ...] = (
     ),
     Rung(
         "lasting and repeated load",
+        "k_life",
         "the lesser of the Madison curve and the fatigue line, never their product, never above 1",
         {"bending": _lasting, "shear": _lasting, "compression": _lasting, "tension across": _lasting},
     ),
     Rung(
         "run-out of the grain",
+        "k_g",
         "the lesser of ASTM D245 (from memory) and Wood Handbook Table 5-12; stiffness by Hankinson",
         {
             "bending": _grain_bending,
@@ -291,20 +312,22 @@ RUNGS: tuple[Rung, ...] = (
     ),
     Rung(
         "safety",
+        "k_s",
         f"{_D245}: bending, shear, tension 2.1 (softwood) or 2.3 (hardwood) over 1.6; crushing 1.9 or 2.1 over 1.6; "
         "across the grain 1.67; buckling 1.66 (NDS E_min, from memory)",
         {
-            "bending": _divide(2.1 / NORMAL_DURATION, 2.3 / NORMAL_DURATION),
-            "shear": _divide(2.1 / NORMAL_DURATION, 2.3 / NORMAL_DURATION),
-            "compression": _divide(1.9 / NORMAL_DURATION, 2.1 / NORMAL_DURATION),
-            "bearing": _divide(1.67, 1.67),
-            "wet bearing": _divide(1.67, 1.67),
-            "tension across": _divide(2.1 / NORMAL_DURATION, 2.3 / NORMAL_DURATION),
-            "buckling stiffness": _divide(1.66, 1.66),
+            "bending": _divide(2.1, 2.3, NORMAL_DURATION, _D245),
+            "shear": _divide(2.1, 2.3, NORMAL_DURATION, _D245),
+            "compression": _divide(1.9, 2.1, NORMAL_DURATION, _D245),
+            "bearing": _divide(1.67, 1.67, 1.0, _D245),
+            "wet bearing": _divide(1.67, 1.67, 1.0, _D245),
+            "tension across": _divide(2.1, 2.3, NORMAL_DURATION, _D245),
+            "buckling stiffness": _divide(1.66, 1.66, 1.0, "NDS E_min (from memory)"),
         },
     ),
     Rung(
         "the user's own factor",
+        "k_u",
         "the shaft file",
         {name: (lambda s: 1.0 / s.own) for name in LIMITS if name not in ("stiffness", "buckling stiffness")},
     ),
@@ -322,6 +345,18 @@ _TABLE: dict[Limit, str] = {
 }
 
 
+_SYMBOLS: dict[Limit, Sym] = {
+    "bending": Sym("f_m", "Pa", "bending limit of the wood"),
+    "shear": Sym("f_s", "Pa", "shear limit of the wood"),
+    "compression": Sym("f_c", "Pa", "crushing limit along the grain"),
+    "bearing": Sym("f_p", "Pa", "limit of compression across the grain"),
+    "wet bearing": Sym("f_pw", "Pa", "limit of compression across the grain, where it stays wet"),
+    "tension across": Sym("f_t", "Pa", "limit of tension across the grain"),
+    "stiffness": Sym("E", "Pa", "modulus of elasticity in use"),
+    "buckling stiffness": Sym("E_b", "Pa", "modulus of elasticity for buckling"),
+}
+
+
 @frozen(kw_only=False)
 class Step:
     """One rung as it was climbed: the factor and the value after it [Pa]."""
@@ -334,11 +369,11 @@ class Step:
 
 def ladder(name: Limit, setting: Setting) -> tuple[Step, ...]:
     """Return the table's mean and every rung down to the design limit [Pa], of the settings' broadcast shape."""
-    value = np.asarray(getattr(setting.wood.dry, _TABLE[name]))
+    value: Array = getattr(setting.wood.dry, _TABLE[name])
     steps = [Step("table, mean at 12 %", np.ones_like(value), value, "the wood's own row")]
     for rung in RUNGS:
         if name in rung.factors:
-            factor = rung.factors[name](setting)
+            factor = named(rung.factors[name](setting), Sym(rung.symbol, "", rung.name), rung.source)
             value = value * factor
             steps.append(Step(rung.name, factor, value, rung.source))
     if name == "tension across":
@@ -349,7 +384,7 @@ def ladder(name: Limit, setting: Setting) -> tuple[Step, ...]:
 
 def limit(name: Limit, setting: Setting) -> Array:
     """Return the design limit [Pa], before form, size and any joint."""
-    return ladder(name, setting)[-1].after
+    return named(ladder(name, setting)[-1].after, _SYMBOLS[name], "the ladder: the table's mean times every rung")
 
 
 _DOUBT = ("the low piece of 20", "safety", "the user's own factor")
@@ -397,8 +432,23 @@ def piece_setting(
 
 _CORE, _FLANGE = 28, 16
 """strips between the flanges, and in each of them"""
-THIN = (0.25, 0.5), (0.80, 1.0)
-"""wall over the lesser size, and the most that a hollow section's form leaves of the bending strength (judgement)"""
+THIN = Table(
+    "form of a hollow section, at most",
+    "judgement: by wall over the lesser size, between thin flanges of aircraft wood (Newlin & Trayer, NACA Report 181, "
+    "from memory) and the solid section",
+    (0.25, 0.5),
+    (0.80, 1.0),
+)
+
+
+_DEPTH = Sym("d", "m", "size in the direction of bending")
+_WIDTH = Sym("w", "m", "size across it")
+_EXPONENT = Sym("n", "", "exponent of the section's curve")
+_WALL = Sym("t_w", "m", "wall")
+_MOR_OVER = Sym("r_c", "", "modulus of rupture over crushing strength")
+_BILINEAR = Sym("k_b", "", "moment of a hollow section over section modulus times modulus of rupture")
+_BILINEAR_WORDS = "strips of a section that yields at its crushing strength, its neutral axis found by halving"
+_BILINEAR_SOURCE = "Bazan's bilinear model as in Buchanan, Bending strength of lumber (1990) (from memory)"
 
 
 def form_factor(depth: Array, width: Array, exponent: Array, wall: Array, ratio: Array) -> Array:
@@ -420,8 +470,11 @@ def form_factor(depth: Array, width: Array, exponent: Array, wall: Array, ratio:
     hollow = wall < np.minimum(depth, width) / 2.0
     if not hollow.any():
         return size
-    bilinear = _bilinear(depth, width, exponent, np.where(hollow, wall, depth / 4.0), ratio)
-    thin = np.interp(np.where(hollow, wall, depth) / np.minimum(depth, width), *THIN)
+    with quiet():
+        inner = _bilinear(depth, width, exponent, np.where(hollow, wall, depth / 4.0), ratio)
+    inputs = {_DEPTH: depth, _WIDTH: width, _EXPONENT: exponent, _WALL: wall, _MOR_OVER: ratio}
+    bilinear = solved(inner, _BILINEAR, _BILINEAR_WORDS, _BILINEAR_SOURCE, inputs)
+    thin = THIN(np.clip(np.where(hollow, wall, depth) / np.minimum(depth, width), THIN.x[0], THIN.x[-1]))
     return np.where(hollow, np.minimum(np.minimum(bilinear, thin), 1.0) * size, size)
 
 
@@ -451,4 +504,5 @@ def _bilinear(depth: Array, width: Array, exponent: Array, wall: Array, ratio: A
     stress = np.maximum(n_t * (z - low) / (half - low), -1.0)
     moment = np.sum(stress * strip * z, axis=-1)
     modulus = np.sum(strip * z * z, axis=-1) / half[..., 0]
-    return np.asarray(moment / (modulus * ratio))
+    out: Array = moment / (modulus * ratio)
+    return out

@@ -14,8 +14,12 @@ from shaftcheck.checks.member import bending_limit, exponent, fibre_parts
 from shaftcheck.formula import Sym, formula
 from shaftcheck.gauss import gauss
 from shaftcheck.model import Array
+from shaftcheck.trace import named, quiet, solved
 
 __all__ = ["THRUST", "buckling_force", "crush", "pressed", "pressed_rows", "thrust_use"]
+
+
+THRUST = "(s_c/f_c)^2 + s_b/(f_b (1 - P/P_cr)) <= 1, NDS 3.9 (from memory)"
 
 
 @formula(
@@ -61,7 +65,8 @@ def buckling_force(start: Array, end: Array, knots: list[Array], flexibility: Ar
     def running(f: Array) -> Array:
         whole = np.sum(f * w, axis=-1)
         before = np.cumsum(whole, axis=-1) - whole
-        return np.asarray(before[..., None] + half[..., None] * (f @ _RUNNING.T))
+        out: Array = before[..., None] + half[..., None] * (f @ _RUNNING.T)
+        return out
 
     length = (end - start)[..., None, None]
     s = (x - start[..., None, None]) / length
@@ -78,6 +83,17 @@ def buckling_force(start: Array, end: Array, knots: list[Array], flexibility: Ar
     return np.asarray(force)
 
 
+_P_CR = Sym("P_cr", "N", "force that buckles the shaft")
+_FROM = Sym("x_a", "m", "one pinned end, from the handle end")
+_TO = Sym("x_b", "m", "the other pinned end, from the handle end")
+_STIFF = Sym("E_b", "Pa", "buckling stiffness of the wood, the least of the pieces")
+_COLUMN = (
+    "least eigenvalue of E I y'' + P y = 0 for the tapered shaft pinned at both ends, E of each piece and the lesser I "
+    "at 8 points of each half stretch; by inverse iteration"
+)
+_COLUMN_SOURCE = "Stodola; Timoshenko & Gere, Theory of Elastic Stability, 2.15 (from memory)"
+
+
 @lru_cache(maxsize=2)
 def _critical(beam: Beam, ends: tuple[str, str], case: int) -> Array:
     shaft = beam.shaft
@@ -92,10 +108,12 @@ def _critical(beam: Beam, ends: tuple[str, str], case: int) -> Array:
             e = np.where(here, limits[..., row, i][..., None, None], e)
         return 1.0 / (e * np.minimum(section.second_flat, section.second_stroke))
 
-    return buckling_force(beam.place(ends[0]), beam.place(ends[1]), events(shaft), None, flexibility)
-
-
-THRUST = "(s_c/f_c)^2 + s_b/(f_b (1 - P/P_cr)) <= 1, NDS 3.9 (from memory)"
+    start, end = beam.place(ends[0]), beam.place(ends[1])
+    with quiet():
+        force = buckling_force(start, end, events(shaft), None, flexibility)
+    low = beam.limits["buckling stiffness"]
+    e = low[..., min(case, low.shape[-2] - 1), :].min(axis=-1)
+    return solved(force, _P_CR, _COLUMN, _COLUMN_SOURCE, {_FROM: start, _TO: end, _STIFF: e})
 
 
 def pressed_rows(beam: Beam) -> tuple[tuple[int, ...], Array]:
@@ -114,6 +132,35 @@ def _push(beam: Beam, rows: tuple[int, ...]) -> tuple[Array, Array]:
     return push, _critical(beam, column, rows[0])[..., None, None]
 
 
+_E = Sym("e", "", "push over the force that buckles")
+_CRUSHED = Sym("c", "", "axial stress over what it may be")
+_BENT = Sym("r_b", "", "bending stress over what it may be")
+
+
+@formula(
+    Sym("r_n", "", "room for bending beside the push"),
+    f"{THRUST}, times 1 - P/P_cr, at loads times lambda",
+    factor=Sym("lambda", "", "factor on the variable loads"),
+    e=_E,
+    c=_CRUSHED,
+)
+def thrust_room(*, factor: Array, e: Array, c: Array) -> Array:
+    """What a push, and its buckling, leave for bending."""
+    return (1 - factor * e) * (1 - (factor * c) ** 2)
+
+
+@formula(
+    Sym("D", "", "criterion, at most 1"),
+    THRUST,
+    r=_BENT,
+    m=Sym("m_e", "", "what the push leaves, 1 - P/P_cr"),
+    c=_CRUSHED,
+)
+def thrust_sum(*, r: Array, m: Array, c: Array) -> Array:
+    """Crushing with bending that the push raises."""
+    return c * c + r / m
+
+
 def thrust_use(beam: Beam, stress: Callable[[Array], Array], limit: Array, crushed: Array) -> tuple[Array, Array]:
     """Return the use of bending raised by the push, and the criterion at the loads as they are.
 
@@ -124,15 +171,21 @@ def thrust_use(beam: Beam, stress: Callable[[Array], Array], limit: Array, crush
     crushed : same shape - axial stress over its own limit [-]
     """
     _, e = pressed_rows(beam)
+    crushed = named(crushed, _CRUSHED)
+
+    def sides(factor: Array) -> tuple[Array, Array]:
+        return thrust_room(factor=factor, e=e, c=crushed), named(stress(factor) / limit, _BENT)
 
     def left(factor: Array) -> Array:
-        return np.asarray((1.0 - factor * e) * (1.0 - (factor * crushed) ** 2) - stress(factor) / limit)
+        room, bent = sides(factor)
+        return room - bent
 
     with np.errstate(divide="ignore"):
         bound = np.minimum(1.0 / e, 1.0 / crushed) + 0.0 * limit
     one = np.ones_like(bound)
-    full = crushed**2 + stress(one) / limit / np.maximum(1.0 - e, 1e-12)
-    return search_use(left, bound), full
+    full = thrust_sum(r=named(stress(one) / limit, _BENT), m=np.maximum(1.0 - e, 1e-12), c=crushed)
+    words = "searched for: room and bending are equal at this factor on the variable loads"
+    return search_use(left, bound, words, THRUST, sides), full
 
 
 def pressed(beam: Beam, cut: Cut) -> Iterator[Use]:

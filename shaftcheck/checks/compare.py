@@ -11,9 +11,12 @@ from collections.abc import Callable
 
 import numpy as np
 
+from shaftcheck.formula import Sym, formula
 from shaftcheck.frozen import frozen
-from shaftcheck.model import Array
+from shaftcheck.model import Array, Bools, number
+from shaftcheck.nodes import ANY
 from shaftcheck.sections import power
+from shaftcheck.trace import bare, quiet, solved
 
 __all__ = ["NOT_CHECKED", "Use", "norm", "norm_use", "plain_use", "search_use"]
 
@@ -45,30 +48,112 @@ CLOSE = 1e-15
 """how closely a root is searched: a few last digits of a float [-]"""
 
 
-def plain_use(demand: Array, capacity: Array, still: Array | float = 0.0) -> Array:
+_SQUARE = f"{ANY}**2"
+_BY_DEFINITION = "use: 1 over the factor on the variable loads at which the check is just met (by definition)"
+_D = Sym("D", ANY, "of the variable loads")
+_C = Sym("C", ANY, "what may be there")
+_A = Sym("a", ANY, "one way, of the variable loads")
+_B = Sym("b", ANY, "the other way, of the variable loads")
+_SA = Sym("s_a", ANY, "one way, of the permanent loads")
+_SB = Sym("s_b", ANY, "the other way, of the permanent loads")
+_FACTOR = Sym("lambda", "", "factor on the variable loads at which the check is just met")
+
+
+@formula(Sym("U", "", "use"), _BY_DEFINITION, D=_D, C=_C)
+def part_used(*, D: Array, C: Array) -> Array:
+    """What is there over what may be there."""
+    return D / C
+
+
+@formula(Sym("U", "", "use"), _BY_DEFINITION, D=_D, C=_C, S=Sym("S", ANY, "of the permanent loads"))
+def part_used_beside(*, D: Array, C: Array, S: Array) -> Array:
+    """What the variable loads use of what the permanent ones leave."""
+    return D / (C - S)
+
+
+@formula(Sym("U", "", "use"), _BY_DEFINITION, factor=_FACTOR)
+def use_at_factor(*, factor: Array) -> Array:
+    """Use from the factor at which the check is just met."""
+    return 1 / factor
+
+
+@formula(
+    Sym("r", ANY, "both ways at once"),
+    "square root of the sum of squares: exact at some point of an oval's edge (derived)",
+    a=Sym("a", ANY, "one way"),
+    b=Sym("b", ANY, "the other way"),
+)
+def both_ways(*, a: Array, b: Array) -> Array:
+    """Two that act square to each other, on an oval."""
+    return np.hypot(a, b)
+
+
+@formula(
+    Sym("r", ANY, "both ways at once"),
+    "(a^q + b^q)^(1/q), the dual norm of the section's curve (Boyd & Vandenberghe, Convex Optimization, A.1.6, from "
+    "memory), written so that nothing overflows",
+    a=Sym("a", ANY, "one way", low=0.0),
+    b=Sym("b", ANY, "the other way", low=0.0),
+    q=Sym("q", "", "exponent of the section's curve: 2 an oval, 1 a rectangle", low=1.0),
+)
+def both_ways_on_a_curve(*, a: Array, b: Array, q: Array) -> Array:
+    """Two that act square to each other, on a superoval or a rectangle."""
+    return np.maximum(a, b) * (1 + (np.minimum(a, b) / np.maximum(a, b)) ** q) ** (1 / q)
+
+
+@formula(Sym("L", _SQUARE, "left of the capacity's square"), _BY_DEFINITION, C=_C, s_a=_SA, s_b=_SB)
+def square_left(*, C: Array, s_a: Array, s_b: Array) -> Array:
+    """What the permanent loads leave, both ways at once, as squares."""
+    return C * C - s_a * s_a - s_b * s_b
+
+
+@formula(Sym("m", _SQUARE, "variable times permanent"), _BY_DEFINITION, a=_A, b=_B, s_a=_SA, s_b=_SB)
+def mixed_part(*, a: Array, b: Array, s_a: Array, s_b: Array) -> Array:
+    """Variable times permanent loads, both ways added."""
+    return a * s_a + b * s_b
+
+
+@formula(
+    Sym("U", "", "use"),
+    "(s_a + a/U)^2 + (s_b + b/U)^2 = C^2, solved for U; " + _BY_DEFINITION,
+    a=_A,
+    b=_B,
+    m=Sym("m", _SQUARE, "variable times permanent"),
+    L=Sym("L", _SQUARE, "left of the capacity's square"),
+)
+def part_used_both_ways(*, a: Array, b: Array, m: Array, L: Array) -> Array:
+    """What the variable loads use of what the permanent ones leave, both ways at once."""
+    return (m + np.sqrt(np.maximum(m * m + (a * a + b * b) * L, 0))) / L
+
+
+def plain_use(demand: Array, capacity: Array, still: Array | None = None) -> Array:
     """Return demand over what the permanent part leaves of the capacity.
 
     Parameters
     ----------
     demand : of the variable loads, not negative
     capacity : of the same unit
-    still : of the permanent loads, in the same direction, not negative
+    still : of the permanent loads, in the same direction, not negative; none if not given
     """
-    left = capacity - still
+    left = capacity if still is None else capacity - still
     with np.errstate(divide="ignore", invalid="ignore", over="ignore"):
-        use = demand / left
-    return np.where(np.isnan(use) & ~np.isnan(demand) & ~np.isnan(left), np.inf, np.where(left <= 0.0, np.inf, use))
+        use = part_used(D=demand, C=capacity) if still is None else part_used_beside(D=demand, C=capacity, S=still)
+    return _limited(use, left, ~np.isnan(demand) & ~np.isnan(left))
+
+
+def _limited(use: Array, left: Array, known: Bools) -> Array:
+    """Return a use, infinite where nothing is left of the capacity."""
+    return np.where(np.isnan(use) & known, np.inf, np.where(left <= 0.0, np.inf, use))
 
 
 def norm(a: Array, b: Array, q: Array | float) -> Array:
     """Return (a^q + b^q)^(1/q) of numbers that are not negative; q = 2 is the square root of the sum of squares."""
-    plain = np.hypot(a, b)
+    plain = both_ways(a=a, b=b)
     if np.all(q == 2.0):
-        return np.asarray(plain)
-    top = np.maximum(a, b)
+        return plain
     with np.errstate(invalid="ignore", divide="ignore"):
-        r = np.where(top == 0.0, 0.0, np.minimum(a, b) / top)
-        return np.where(q == 2.0, plain, top * power(1.0 + power(r, q), 1.0 / q))
+        curved = both_ways_on_a_curve(a=a, b=b, q=number(q) if isinstance(q, float) else q)
+    return np.where(q == 2.0, plain, np.where(np.maximum(a, b) == 0.0, 0.0, curved))
 
 
 def norm_use(a: Array, b: Array, still_a: Array, still_b: Array, capacity: Array, q: Array | float = 2.0) -> Array:
@@ -84,29 +169,45 @@ def norm_use(a: Array, b: Array, still_a: Array, still_b: Array, capacity: Array
     plain = _root_use(a, b, still_a, still_b, capacity)
     if np.all(q == 2.0):
         return plain
-    size = norm(a, b, q)
-    with np.errstate(divide="ignore", invalid="ignore"):
+    with quiet(), np.errstate(divide="ignore", invalid="ignore"):
+        size = norm(a, b, q)
         factor = np.where(size > 0.0, capacity / size, 0.0)
         for _ in range(12):
             ta, tb = still_a + factor * a, still_b + factor * b
             total = norm(ta, tb, q)
             rise = np.where(total > 0.0, a * power(ta / total, q - 1.0) + b * power(tb / total, q - 1.0), 1.0)
             factor = np.where(size > 0.0, factor - (total - capacity) / np.where(rise > 0.0, rise, 1.0), factor)
-        use = np.where(size > 0.0, 1.0 / factor, 0.0)
-    spent = norm(still_a, still_b, q) >= capacity
+        spent = norm(still_a, still_b, q) >= capacity
+    factor = solved(
+        factor,
+        _FACTOR,
+        "solved for by Newton's method: both ways together, with the permanent loads, come to the capacity",
+        _BY_DEFINITION,
+        sides=lambda f: (norm(still_a + f * a, still_b + f * b, q), capacity),
+    )
+    with np.errstate(divide="ignore", invalid="ignore"):
+        use = np.where(size > 0.0, use_at_factor(factor=factor), 0.0)
     use = np.where(np.isnan(capacity) | np.isnan(size), np.nan, np.where(spent | (capacity <= 0.0), np.inf, use))
     return np.where(q == 2.0, plain, use)
 
 
 def _root_use(a: Array, b: Array, still_a: Array, still_b: Array, capacity: Array) -> Array:
     """Return the use of the square root of the sum of squares, in closed form."""
-    left = capacity * capacity - still_a * still_a - still_b * still_b
-    mixed = a * still_a + b * still_b
-    root = np.sqrt(np.maximum(mixed * mixed + (a * a + b * b) * left, 0.0))
-    return plain_use(mixed + root, left * (capacity > 0))
+    left = square_left(C=capacity, s_a=still_a, s_b=still_b)
+    mixed = mixed_part(a=a, b=b, s_a=still_a, s_b=still_b)
+    with np.errstate(divide="ignore", invalid="ignore", over="ignore"):
+        use = part_used_both_ways(a=a, b=b, m=mixed, L=left)
+    known = ~np.isnan(a + b + mixed) & ~np.isnan(left)
+    return _limited(use, left * (capacity > 0.0), known)
 
 
-def search_use(left: Callable[[Array], Array], bound: Array) -> Array:
+def search_use(
+    left: Callable[[Array], Array],
+    bound: Array,
+    words: str = "searched for: nothing is left at this factor on the variable loads",
+    source: str = _BY_DEFINITION,
+    sides: Callable[[Array], tuple[Array, Array]] | None = None,
+) -> Array:
     """Return the use of a check whose remaining capacity `left(factor)` falls from above zero and crosses it once.
 
     Chandrupatla's method (Advances in Engineering Software 28 (1997) 145-149, from memory): inverse quadratic steps
@@ -116,7 +217,19 @@ def search_use(left: Callable[[Array], Array], bound: Array) -> Array:
     ----------
     left : remaining capacity at a factor on the variable loads, falling on (0, bound)
     bound : a factor at which it is zero or below; infinite where there is none, which is no use at all
+    words, source : what is solved, for a listener
+    sides : of the factor: two things that are equal where it is just met, for a listener
     """
+    with quiet():
+        best, unknown, spent, free = _root(left, bare(bound))
+    factor = solved(best, _FACTOR, words, source, sides=sides)
+    with np.errstate(divide="ignore"):
+        use = use_at_factor(factor=factor)
+    return np.where(unknown, np.nan, np.where(spent, np.inf, np.where(free, 0.0, use)))
+
+
+def _root(left: Callable[[Array], Array], bound: Array) -> tuple[Array, Bools, Bools, Bools]:
+    """Return the root, and where it is not known, where nothing is left from the start, and where no load counts."""
     b, a = np.zeros_like(bound), np.where(np.isfinite(bound), bound, 1e9)
     f_b, f_a = left(b), left(a)
     unknown = np.isnan(f_a) | np.isnan(f_b) | np.isnan(bound)
@@ -145,5 +258,4 @@ def search_use(left: Callable[[Array], Array], bound: Array) -> Array:
             curved = f_a / (f_b - f_a) * f_c / (f_b - f_c) + (c - a) / (b - a) * f_a / (f_c - f_a) * f_b / (f_c - f_b)
             safe = (phi * phi < xi) & ((1.0 - phi) ** 2 < 1.0 - xi) & np.isfinite(curved)
             t = np.clip(np.where(safe, curved, 0.5), edge, 1.0 - edge)
-        use = np.where(at_bound, 1.0 / np.where(free, 1.0, bound), 1.0 / best)
-    return np.where(unknown, np.nan, np.where(spent, np.inf, np.where(free, 0.0, use)))
+    return np.where(at_bound, bound, best), unknown, spent, free

@@ -10,12 +10,16 @@ from shaftcheck import sections
 from shaftcheck.beam import Beam, Cut
 from shaftcheck.checks.compare import Use, plain_use
 from shaftcheck.formula import Sym, formula
-from shaftcheck.model import Array, OnePiece, number
+from shaftcheck.model import Array, OnePiece
+from shaftcheck.trace import constant
 
 __all__ = ["lock"]
 
-CURVED = number(4.0 / np.pi)
-"""peak over mean of the pressure on a curved seat: radial pressure as a cosine round the half circumference"""
+CURVED = constant(
+    4.0 / np.pi,
+    Sym("k", "", "peak over mean of the pressure on a curved seat, 4/pi"),
+    "radial pressure as a cosine round the half circumference (derived)",
+)
 
 
 @formula(

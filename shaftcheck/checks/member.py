@@ -8,9 +8,9 @@ import numpy as np
 
 from shaftcheck import sections
 from shaftcheck.beam import Beam, Cut
-from shaftcheck.checks.compare import Use, norm, norm_use
-from shaftcheck.formula import Sym, carried, formula
-from shaftcheck.model import Array
+from shaftcheck.checks.compare import Use, norm, norm_use, use_at_factor
+from shaftcheck.formula import Sym, formula
+from shaftcheck.model import Array, number
 from shaftcheck.sections import Section, dual_exponent
 from shaftcheck.strength import (
     LAST_CYCLE,
@@ -19,6 +19,7 @@ from shaftcheck.strength import (
     SLOPE_MEAN,
     form_factor,
 )
+from shaftcheck.trace import named, quiet, solved
 
 __all__ = ["LIFE", "bending", "bending_limit", "damage", "fibre_parts", "life_use", "shear"]
 
@@ -51,13 +52,21 @@ def shear_with_twist(*, V: Array, s: Array, T: Array, t: Array) -> Array:
     return np.abs(V) * s + np.abs(T) * t
 
 
+_STROKE = Sym("sigma_s", "Pa", "fibre stress of bending fore and aft")
+_FLAT = Sym("sigma_f", "Pa", "fibre stress of bending up and down")
+_STILL = Sym("sigma_w", "Pa", "fibre stress of bending by the oar's own weight")
+_LIMIT = Sym("f_b", "Pa", "bending limit there, with form and size")
+_SHEAR_LIMIT = Sym("f_v", "Pa", "shear limit of a member, checks and splits allowed for")
+_FORM = Sym("k_form", "", "what form, size and a cut surface leave")
+
+
 def fibre_parts(cut: Cut) -> tuple[Array, Array, Array]:
     """Return the fibre stress of bending fore and aft, up and down, and up and down from the weight [Pa]."""
     s = cut.section
     return (
-        fibre_stress(M=cut.moment_stroke, c=s.depth, I=s.second_stroke),
-        fibre_stress(M=cut.moment_flat, c=s.width, I=s.second_flat),
-        fibre_stress(M=cut.still_flat, c=s.width, I=s.second_flat),
+        named(fibre_stress(M=cut.moment_stroke, c=s.depth, I=s.second_stroke), _STROKE),
+        named(fibre_stress(M=cut.moment_flat, c=s.width, I=s.second_flat), _FLAT),
+        named(fibre_stress(M=cut.still_flat, c=s.width, I=s.second_flat), _STILL),
     )
 
 
@@ -90,13 +99,12 @@ def form(beam: Beam, cut: Cut) -> Array:
         steeper = np.maximum(fall, runout)
         graded = np.minimum(SLOPE_GRADED(steeper), SLOPE_MEAN(steeper))
         factor = factor * graded / np.minimum(SLOPE_GRADED(runout), SLOPE_MEAN(runout))
-    return factor
+    return named(factor, _FORM)
 
 
 def bending_limit(beam: Beam, cut: Cut) -> Array:
     """Return the bending limit with form and size, (..., cases, points) [Pa]."""
-    limit = cut.limit("bending")
-    return carried(limit * form(beam, cut), limit)
+    return named(cut.limit("bending") * form(beam, cut), _LIMIT)
 
 
 def _some(cases: tuple[int, ...], *arrays: Array) -> tuple[Array, ...]:
@@ -131,8 +139,7 @@ def shear(beam: Beam, cut: Cut) -> Iterator[Use]:
     The other direction's shear is added as at the section's middle, so that no point of the section is missed.
     """
     s = cut.section
-    limit = cut.limit("shear")
-    limit = carried(limit * MEMBER_SHEAR, limit)
+    limit = named(cut.limit("shear") * MEMBER_SHEAR, _SHEAR_LIMIT)
     none = np.zeros_like(cut.torque)
     stroke = shear_with_twist(V=cut.forward, s=s.shear_stroke, T=cut.torque, t=s.twist_side)
     flat = shear_with_twist(V=cut.up, s=s.shear_flat, T=cut.torque, t=s.twist_face)
@@ -162,6 +169,36 @@ LIFE = (
 )
 
 
+_RATIO = Sym("r", "", "fibre stress over the short pull's bending limit")
+_DAMAGE = Sym("D", "", "part of the life that all strokes spend")
+_FACTOR = Sym("lambda", "", "factor on the variable loads")
+_SPENDS = "solved for by Newton's method: at this factor on the variable loads all strokes together spend the life"
+
+
+@formula(
+    Sym("b", "", "how fast the fatigue line falls"),
+    f"ln N_e / (1 - k_e): the fatigue line turned round; {LIFE}",
+    end=Sym("k_e", "", "strength left at N_e cycles", low=0.0, high=0.99),
+    last=Sym("N_e", "", "cycles at the end point"),
+)
+def fatigue_rate(*, end: Array, last: Array) -> Array:
+    """How fast the cycles that a stress may act fall with the stress."""
+    return np.log(last) / (1 - end)
+
+
+@formula(
+    Sym("D_i", "", "part of the life that one kind of stroke spends"),
+    f"n / N with N = exp(b (1 - r)) cycles; {LIFE}",
+    n=Sym("n", "", "strokes of this kind in a life"),
+    b=Sym("b", "", "how fast the fatigue line falls"),
+    r=_RATIO,
+    factor=_FACTOR,
+)
+def part_of_life(*, n: Array, b: Array, r: Array, factor: Array) -> Array:
+    """What the strokes of one case spend of a life."""
+    return n * np.exp(b * (factor * r - 1))
+
+
 def life_use(beam: Beam, stroke: Array, flat: Array, limit: Array, q: Array | float) -> tuple[Array, Array]:
     """Return the use of a life's damage, added up (Miner), and the sum at the loads as they are.
 
@@ -182,29 +219,31 @@ def life_use(beam: Beam, stroke: Array, flat: Array, limit: Array, q: Array | fl
     if short is None:
         return one * np.nan, one * np.nan  # no short pull to take the limit from
     stress = norm(stroke[..., repeated, :], flat[..., repeated, :], q)
-    ratio = stress / limit[..., short : short + 1, :]
+    ratio = named(stress / limit[..., short : short + 1, :], _RATIO)
     end = np.stack(np.broadcast_arrays(*(beam.cases[i].reversed_end for i in repeated)), axis=-1)[..., None]
-    spent = np.stack(np.broadcast_arrays(*(beam.cases[i].share for i in repeated)), axis=-1)[..., None]
-    rate = np.log(LAST_CYCLE) / (1.0 - end)
+    strokes = np.stack(np.broadcast_arrays(*(beam.cases[i].share for i in repeated)), axis=-1)[..., None]
+    rate = fatigue_rate(end=end, last=LAST_CYCLE)
 
-    def spent_at(factor: Array) -> tuple[Array, Array]:
-        """Return the logarithm of the sum and its slope."""
-        with np.errstate(over="ignore", invalid="ignore", divide="ignore"):
-            each = spent * np.exp(rate * (factor * ratio - 1.0))
-            total = np.sum(each, axis=-2, keepdims=True)
-            return np.log(total), np.sum(each * rate * ratio, axis=-2, keepdims=True) / total
+    def spent(factor: Array) -> Array:
+        with np.errstate(over="ignore", invalid="ignore"):
+            each = part_of_life(n=strokes, b=rate, r=ratio, factor=factor)
+            return named(np.sum(each, axis=-2, keepdims=True), _DAMAGE)
 
-    with np.errstate(divide="ignore", invalid="ignore"):
+    with quiet(), np.errstate(divide="ignore", invalid="ignore", over="ignore"):
         # the heaviest case alone spends it all at this factor, so all of them do: Newton's method comes down from there
-        alone = np.where(spent > 0.0, (1.0 - np.log(spent) / rate) / ratio, np.inf)
+        alone = np.where(strokes > 0.0, (1.0 - np.log(strokes) / rate) / ratio, np.inf)
         factor = np.min(np.where(np.isnan(ratio), np.nan, alone), axis=-2, keepdims=True)
         start = np.where(np.isinf(factor), 0.0, factor)
         factor = start
         for _ in range(7):
-            value, slope = spent_at(factor)
-            factor = factor - np.where(start > 0.0, value / slope, 0.0)
-        use = np.where(start > 0.0, 1.0 / factor, np.where(np.isnan(start), np.nan, 0.0))
-    return use, np.exp(spent_at(np.ones_like(start))[0])
+            each = strokes * np.exp(rate * (factor * ratio - 1.0))
+            total = np.sum(each, axis=-2, keepdims=True)
+            slope = np.sum(each * rate * ratio, axis=-2, keepdims=True) / total
+            factor = factor - np.where(start > 0.0, np.log(total) / slope, 0.0)
+    factor = solved(factor, _FACTOR, _SPENDS, LIFE, sides=lambda f: (spent(f), number(1.0)))
+    with np.errstate(divide="ignore", invalid="ignore"):
+        use = np.where(start > 0.0, use_at_factor(factor=factor), np.where(np.isnan(start), np.nan, 0.0))
+    return use, spent(np.ones_like(start))
 
 
 def damage(beam: Beam, cut: Cut) -> Iterator[Use]:

@@ -15,7 +15,8 @@ __all__ = ["clear", "overlap"]
 
 def overlap(a0: Array, a1: Array, b0: Array, b1: Array) -> Array:
     """Return the length that two stretches share [m]; nothing below zero."""
-    return np.asarray(np.maximum(np.minimum(a1, b1) - np.maximum(a0, b0), 0.0))
+    shared: Array = np.maximum(np.minimum(a1, b1) - np.maximum(a0, b0), 0.0)
+    return shared
 
 
 def clear(beam: Beam, j: Joint, x: Array, source: str) -> Iterator[Use]:
@@ -37,7 +38,7 @@ def clear(beam: Beam, j: Joint, x: Array, source: str) -> Iterator[Use]:
         if other is not j:
             others = others + overlap(j.start, j.end, other.start, other.end)
     for name, shared in (("the lock", over), ("other joints", others)):
-        length = np.asarray(shared)[..., None, None]
+        length = shared[..., None, None]
         yield Use(
             check=f"{j.kind}, clear of {name}",
             kind="is badly placed",

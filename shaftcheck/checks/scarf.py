@@ -17,7 +17,7 @@ from shaftcheck.checks.member import LIFE, exponent, form, life_use
 from shaftcheck.checks.placed import clear
 from shaftcheck.checks.twowood import two_wood
 from shaftcheck.errors import AbsentError
-from shaftcheck.formula import Sym, Table, carried, formula
+from shaftcheck.formula import Sym, Table, formula
 from shaftcheck.frozen import frozen
 from shaftcheck.key import Key
 from shaftcheck.model import Array, Joint, OnePiece, Shaft, Station, number
@@ -332,7 +332,7 @@ def check(beam: Beam, j: Scarf) -> Iterator[Use]:
         ("outer", ends[1], two.above_across, two.above_along),
     ):
         f = end.limit("bending")
-        f = carried(f * shape * eff * solid, f)
+        f = f * shape * eff * solid
         a, b = np.abs(turn) * across, np.abs(side) * along
         pa, pb = np.abs(still_turn) * across, np.abs(still_side) * along
         yield Use(

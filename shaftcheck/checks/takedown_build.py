@@ -316,7 +316,8 @@ def least_size(stations: tuple[Station, ...], start: Array, end: Array) -> Array
     parts = [(start + (end - start) * t) for t in steps] + [np.clip(s.x, start, end) for s in stations]
     x = np.stack(np.broadcast_arrays(*parts), axis=-1)[..., None, :]
     depth, width, _, _ = sections.at(x, stations)
-    return np.asarray(np.minimum(depth, width).min(axis=-1)[..., 0])
+    least: Array = np.minimum(depth, width).min(axis=-1)[..., 0]
+    return least
 
 
 def _material(s: Setting, key: str) -> tuple[Mapping[str, float], str] | None:

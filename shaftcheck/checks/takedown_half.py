@@ -8,7 +8,6 @@ from shaftcheck.beam import Beam, Cut
 from shaftcheck.checks.clamped import inner_shear, rigid_edge, rigid_inner
 from shaftcheck.checks.cradle import ACROSS_STIFF, seat_stiffness
 from shaftcheck.checks.takedown_build import Takedown
-from shaftcheck.formula import carried
 from shaftcheck.frozen import frozen
 from shaftcheck.model import Array, number
 
@@ -59,8 +58,8 @@ class Half:
 
     def least(self, values: Array) -> Array:
         """Return the least of a limit over the engaged length, so that every wood in it counts."""
-        least = values.min(axis=-1, keepdims=True)
-        return carried(least, values)
+        least: Array = values.min(axis=-1, keepdims=True)
+        return least
 
     def limit(self, name: str) -> Array:
         """Return the least limit of the wood inside, (..., cases, 1) [Pa]."""

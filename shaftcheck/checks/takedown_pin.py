@@ -14,7 +14,7 @@ from shaftcheck.checks.takedown_build import Takedown
 from shaftcheck.checks.takedown_half import GRID, LIFT, NO_HOLD, NO_TUBE, Half, joined, pulls, repeated
 from shaftcheck.checks.takedown_spigot import tube_moment, wood_moment
 from shaftcheck.checks.takedown_tube import tube_second_moment
-from shaftcheck.formula import Sym, carried, formula
+from shaftcheck.formula import Sym, formula
 from shaftcheck.model import Array, Bools
 from shaftcheck.sections import oval_second_moment
 
@@ -280,7 +280,7 @@ def _holes(beam: Beam, j: Takedown, halves: list[Half]) -> Iterator[Use]:
         )
         r_s, r_f = np.where(fore, cut_fibres, cut_axis), np.where(fore, cut_axis, cut_fibres)
         limit = half.limit("bending")
-        limit = carried(limit * form(beam, half.beside), limit)
+        limit = limit * form(beam, half.beside)
         wood.append((half.x, a / r_s, b / r_f, p / r_f, limit + 0.0 * a))
         a, b, p = (
             stands * fibre_stress(M=tube_moment(M_c=m, V=v, L=half.length, t=GRID), c=out, I=ring) for m, v in acts

@@ -33,7 +33,6 @@ from shaftcheck.checks.takedown_spigot import (
     touching,
     wood_moment,
 )
-from shaftcheck.formula import carried
 from shaftcheck.model import Array
 from shaftcheck.sections import oval_area, oval_second_moment, oval_shear, oval_twist
 from shaftcheck.strength import MEMBER_SHEAR
@@ -97,7 +96,7 @@ def shear_uses(j: Takedown, half: Half) -> Iterator[Use]:
     """Yield the shear inside the tube, in a stiff socket and in a springy one."""
     size = j.size[LIFT]
     limit = half.limit("shear")
-    limit = carried(limit * MEMBER_SHEAR, limit)
+    limit = limit * MEMBER_SHEAR
     unit = oval_shear(A=oval_area(w=size, d=size))
     twist = oval_twist(w=size, d=size)
     stroke, flat, still = (peaks(m, v, half.length)[0] for m, v in half.moments())
@@ -196,7 +195,7 @@ def wood_uses(beam: Beam, j: Takedown, half: Half) -> Iterator[Use]:
         fibre_stress(M=wood_moment(M_c=m, V=v, L=half.length, t=GRID), c=size, I=second) for m, v in half.moments()
     )
     inside = half.limit("bending")
-    inside = carried(inside * form(beam, cut), inside) / raiser
+    inside = inside * form(beam, cut) / raiser
     yield Use(
         check=f"takedown, {half.name} half, wood inside",
         kind="breaks",

@@ -4,9 +4,11 @@ from __future__ import annotations
 
 import numpy as np
 
+from shaftcheck.formula import Sym
 from shaftcheck.frozen import frozen
 from shaftcheck.gauss import gauss
 from shaftcheck.model import Array
+from shaftcheck.trace import quiet, solved
 
 __all__ = ["TwoWood", "two_wood"]
 
@@ -27,6 +29,24 @@ class TwoWood:
     above_along: Array
 
 
+_INPUTS = (
+    Sym("d", "m", "size in the direction that the cut goes through"),
+    Sym("w", "m", "size across it"),
+    Sym("n", "", "exponent of the section's curve"),
+    Sym("z", "", "place of the cut, from -1 at the lower face to 1 at the upper"),
+    Sym("E_1", "Pa", "modulus of elasticity below the cut"),
+    Sym("E_2", "Pa", "modulus of elasticity above the cut"),
+)
+_STRESSES = {
+    "below_across": Sym("k_1", "m**-3", "fibre stress for unit moment through the cut, wood below it"),
+    "above_across": Sym("k_2", "m**-3", "fibre stress for unit moment through the cut, wood above it"),
+    "below_along": Sym("k_3", "m**-3", "fibre stress for unit moment along the cut, wood below it"),
+    "above_along": Sym("k_4", "m**-3", "fibre stress for unit moment along the cut, wood above it"),
+}
+_WORDS = "transformed section, integrated over both parts"
+_SOURCE = "transformed section, Gere & Goodno, Mechanics of Materials, 6.2 and 6.3 (from memory)"
+
+
 def two_wood(size: Array, other: Array, exponent: Array, cut: Array, below: Array, above: Array) -> TwoWood:
     """Return the stresses of a section cut at a place through one of its sizes.
 
@@ -40,6 +60,16 @@ def two_wood(size: Array, other: Array, exponent: Array, cut: Array, below: Arra
     cut : same shape - place of the cut, from -1 at the lower face to 1 at the upper [-]
     below, above : same shape - modulus of elasticity of each part [Pa]
     """
+    with quiet():
+        inner = _two_wood(size, other, exponent, cut, below, above)
+    values = (size, other, exponent, cut, below, above)
+    inputs = dict(zip(_INPUTS, values, strict=True))
+    return TwoWood(**{
+        name: solved(getattr(inner, name), sym, _WORDS, _SOURCE, inputs) for name, sym in _STRESSES.items()
+    })  # fmt: skip
+
+
+def _two_wood(size: Array, other: Array, exponent: Array, cut: Array, below: Array, above: Array) -> TwoWood:
     p = np.minimum(exponent, 1e3)[..., None]
     edge = np.clip(cut, -1.0, 1.0)
     angle = np.arcsin(edge)

@@ -6,11 +6,13 @@ from collections.abc import Iterable, Mapping
 
 import numpy as np
 
-from shaftcheck.beam import GRAVITY, Force, weight
+from shaftcheck.beam import PER_MASS, Force, symbols, weight
 from shaftcheck.model import Array, Hinged, OnePiece, Shaft, number
+from shaftcheck.trace import named
 
 __all__ = ["Places", "arm_blade", "arm_hand", "blade_force", "hold", "places", "still"]
 
+_BALANCE = "equilibrium about the other support (by definition)"
 Places = Mapping[str, tuple[Array, Array]]
 
 
@@ -35,10 +37,10 @@ def still(shaft: Shaft, at: Places) -> tuple[Force, ...]:
     """Return the oar's own weight with what carries it: hand and lock, or each half's cradle."""
     _, mass, first = weight(shaft)
     falling = [
-        Force(place=f"weight {i}", up=-GRAVITY * mass[..., i], couple_up=-GRAVITY * first[..., i])
+        Force(place=f"weight {i}", up=-(PER_MASS * mass[..., i]), couple_up=-(PER_MASS * first[..., i]))
         for i in range(mass.shape[-1])
     ]
-    falling.append(Force(place="blade weight", up=-GRAVITY * shaft.blade.mass))
+    falling.append(Force(place="blade weight", up=-(PER_MASS * shaft.blade.mass)))
     return hold(shaft, at, falling, ("hand", "lock"))
 
 
@@ -85,7 +87,7 @@ def hold(shaft: Shaft, at: Places, forces: Iterable[Force], supports: tuple[str,
         for f in forces:
             total = total + getattr(f, push)
             turn = turn + getattr(f, push) * (at[f.place][0] - xq) + getattr(f, couple)
-        p = -turn / (xp - xq)
+        p = named(-turn / (xp - xq), symbols(supports[0])[int(push == "up")], _BALANCE)
         reactions[supports[0]][push] = p
         reactions[supports[1]][push] = -total - p
     along = -sum((f.along for f in forces), start=number(0.0))

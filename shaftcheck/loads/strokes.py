@@ -9,7 +9,9 @@ import numpy as np
 from shaftcheck.beam import Case, Force
 from shaftcheck.loads.statics import Places, arm_hand, blade_force, hold
 from shaftcheck.model import Array, OnePiece, Shaft, number
+from shaftcheck.nodes import Sym
 from shaftcheck.strength import END_ONE_WAY, END_REVERSED
+from shaftcheck.trace import constant
 
 __all__ = ["cases", "seat_force", "stroke"]
 
@@ -18,8 +20,19 @@ _CLASSES = (
     "issue, and power arithmetic for the steady stroke"
 )
 _LIFE = "time and cycles: common practice, no source"
-# part of the strokes of a life that are at least this heavy; seconds near the peak of each
-_STEADY, _HARD, _START = (1.0, 1 / 3), (0.1, 1 / 3), (1 / 600, 0.26)
+
+
+def _at_least(part: float, seconds: float, kind: str) -> tuple[Array, Array]:
+    """Return the part of a life's strokes that are at least of a kind, and the time near the peak of each [s]."""
+    return (
+        constant(part, Sym("p", "", f"part of a life's strokes that are at least {kind}"), _LIFE),
+        constant(seconds, Sym("t_p", "s", f"time near the peak of one stroke, {kind}"), _LIFE),
+    )
+
+
+_STEADY, _HARD = _at_least(1.0, 1 / 3, "steady"), _at_least(0.1, 1 / 3, "hard")
+_START = _at_least(1 / 600, 0.26, "starts")
+_NONE = number(0.0)
 
 
 def seat_force(shaft: Shaft, pull: Array) -> Array:
@@ -52,7 +65,7 @@ def cases(shaft: Shaft, at: Places) -> Iterator[Case]:
     rows = (
         ("steady", "steady rowing, every stroke", r.steady, _STEADY, _HARD[0]),
         ("hard", "hard rowing", r.hard, _HARD, _START[0]),
-        ("start", "start or sprint", r.start, _START, 0.0),
+        ("start", "start or sprint", r.start, _START, _NONE),
     )
     for key, title, pull, (part, seconds), heavier in rows:
         yield Case(

@@ -8,6 +8,7 @@ side are drawn together (d d d is printed as d^3).
 from __future__ import annotations
 
 from collections.abc import Callable
+from fractions import Fraction
 from functools import cache
 from importlib import import_module
 from pkgutil import iter_modules
@@ -19,7 +20,7 @@ import numpy as np
 from shaftcheck.formula import FORMULAS, TABLES, Formula, Table
 from shaftcheck.show.typeset import MathML, Text, document, equals, table_word
 
-__all__ = ["Reading", "everything", "mathml", "named", "plain", "symbolic"]
+__all__ = ["Reading", "everything", "mathml", "named", "number", "plain", "symbol", "symbolic", "unevaluated"]
 
 _SKIPPED = {"shaftcheck.show", "shaftcheck.cli", "shaftcheck.commands", "shaftcheck.__main__"}
 
@@ -153,6 +154,39 @@ def _ufuncs() -> dict[str, Callable[..., Any]]:
     for name in ("minimum", "maximum"):  # sympy's own would sort what is compared
         out[name] = sp.Function(name)
     return out
+
+
+def symbol(name: str) -> Any:
+    """Return a symbol as sympy has it."""
+    import sympy as sp
+
+    return sp.Symbol(name)
+
+
+def number(value: float) -> Any:
+    """Return a number as sympy has it; a ratio of small numbers where its decimals have no end."""
+    import sympy as sp
+
+    ratio = Fraction(value).limit_denominator(10_000) if np.isfinite(value) else None
+    if ratio is not None and len(repr(value)) > 12 and float(ratio) == value:
+        return sp.Rational(ratio.numerator, ratio.denominator)
+    return _bare(value)
+
+
+def unevaluated(ufunc: str, *parts: Any) -> Any:
+    """Return what a numpy function of numbers and sympy expressions reads as, not evaluated.
+
+    Raises
+    ------
+    TypeError
+        if it is none that is read.
+    """
+    import sympy as sp
+
+    if ufunc not in _ufuncs():
+        raise TypeError(f"{ufunc} can't be read")
+    with sp.evaluate(False):
+        return _ufuncs()[ufunc](*(p if hasattr(p, "free_symbols") else _bare(p) for p in parts))
 
 
 def _read(f: Formula) -> Any:

@@ -51,6 +51,12 @@ class Writer(Generic[T]):
     call: Callable[[str, Sequence[T]], T]
     relation: Callable[[str, Sequence[T]], T]
     cases: Callable[[Sequence[tuple[T, T]], T], T]
+    amount: Callable[[str, str], T]
+    """a number as printed, with its unit"""
+
+    def __init__(self, amounts: Mapping[str, tuple[str, str]] | None = None) -> None:
+        self.amounts = amounts or {}
+        """number and unit that stand for a symbol, by its name"""
 
     def write(self, e: Any) -> T:
         """Return an expression as written."""
@@ -66,6 +72,10 @@ class Writer(Generic[T]):
         kind = type(e).__name__
         if e.is_Rational:
             return (_SUM if _negative(e) else _ATOM), self.atom(_decimal(e))
+        if e.is_Symbol and e.name in self.amounts:
+            number, unit = self.amounts[e.name]
+            level = _SUM if number.startswith("-") else _POWER if unit or "e" in number else _ATOM
+            return level, self.amount(number, unit)
         if e.is_Symbol or kind == "Pi":
             return _ATOM, self.symbol(e.name if e.is_Symbol else "pi")
         if e.is_Add:
@@ -152,9 +162,13 @@ class Writer(Generic[T]):
             level, piece = self._view(e)
             if n > 1 and not e.is_Number and not e.is_Pow:
                 piece = piece if level >= self.least["base"] else self.brackets(piece)
-                out.append((_POWER, self.power(piece, self.atom(str(n))), False))
+                begins = e.is_Symbol and e.name in self.amounts
+                out.append((_POWER, self.power(piece, self.atom(str(n))), bool(begins)))
             else:
-                begins = e.is_Number or (e.is_Pow and e.args[0].is_Number)
+                begins = any(
+                    b.is_Number or (b.is_Symbol and b.name in self.amounts)
+                    for b in (e, *(e.args[:1] if e.is_Pow else ()))
+                )
                 out += [(level, piece, bool(begins))] * n
         return out
 
@@ -207,6 +221,12 @@ class Text(Writer[str]):
 
     atom = staticmethod(str)
     symbol = staticmethod(str)
+
+    @staticmethod
+    def amount(number: str, unit: str) -> str:
+        """Return a number with its unit."""
+        return f"{number} {unit}".rstrip()
+
     brackets = staticmethod("({})".format)
     root = staticmethod("sqrt({})".format)
     bars = staticmethod("|{}|".format)
@@ -271,6 +291,19 @@ def _letters(text: str) -> ET.Element:
     return _tag("mn", text=text) if text.isdigit() else _tag("mi", text=GREEK.get(text, text))
 
 
+def _unit(text: str) -> ET.Element:
+    """Return a unit, upright."""
+    out: list[ET.Element] = []
+    for piece in re.findall(r"[A-Za-z0-9]+(?:\^\d+)?|[/()]|\s", text):
+        name, _, power = piece.partition("^")
+        if piece in "/()":
+            out.append(_op(piece))
+            continue
+        word = _tag("mtext", text="\u00a0" if piece.isspace() else name)
+        out.append(_tag("msup", word, _tag("mn", text=power)) if power else word)
+    return _row(*out)
+
+
 class MathML(Writer[ET.Element]):
     """Presentation MathML, as elements: text in it is escaped by construction."""
 
@@ -288,6 +321,21 @@ class MathML(Writer[ET.Element]):
         if text.startswith("-"):
             return _tag("mrow", _op(_MINUS), _tag("mn", text=text[1:]))
         return _tag("mn", text=text)
+
+    @staticmethod
+    def amount(number: str, unit: str) -> ET.Element:
+        """Return a number with its unit."""
+        mantissa, _, power = number.partition("e")
+        if not mantissa.lstrip("-")[:1].isdigit():
+            return _tag("mtext", text=number)
+        out = [MathML.atom(mantissa)]
+        if power:
+            out += [_op("\u00d7"), _tag("msup", _tag("mn", text="10"), MathML.atom(power))]
+        if unit:
+            gap = _tag("mspace")
+            gap.set("width", "0.17em")
+            out += [gap, _unit(unit)]
+        return _row(*out)
 
     @staticmethod
     def symbol(name: str) -> ET.Element:

@@ -1,69 +1,37 @@
-"""The worked lines behind one number: each formula in symbols and with the numbers that went into it."""
+"""The worked lines behind a comparison: each formula in symbols, the same with numbers and units, and what comes out.
+
+The numbers of a line are in one coherent set of units and carry as many digits as it takes to find the printed result
+again with a calculator; a result has four significant digits unless told otherwise.
+"""
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from dataclasses import dataclass
-from decimal import Decimal
-from functools import cache
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field, replace
+from functools import lru_cache
 from typing import Any
 
 import numpy as np
 
+from shaftcheck.answer import Line, Oar
 from shaftcheck.border.sizes import System
-from shaftcheck.border.units import factor
-from shaftcheck.formula import Call, Log, Sym, out_of_range
-from shaftcheck.model import Array
-from shaftcheck.show.symbols import plain
+from shaftcheck.checks.compare import Use
+from shaftcheck.formula import TABLES
+from shaftcheck.nodes import Node, Place, Sym, where_in
+from shaftcheck.show.amounts import PLAIN, Dimension, dimension, moves, shown, significant, spoken
+from shaftcheck.show.chain import Chain, Leaf, Step, Tree, evaluated
+from shaftcheck.show.symbols import number, symbol, symbolic, unevaluated
+from shaftcheck.show.typeset import MathML, Text, document, equals
+from shaftcheck.show.way import Way
+from shaftcheck.trace import node_of
+from shaftcheck.trail import Trail, trail
 
-__all__ = ["Quantity", "WorkedLine", "out_of_range_reasons", "worked"]
+__all__ = ["Quantity", "WorkedLine", "lines_of", "worked"]
 
-
-@cache
-def _shown_units(system: System) -> dict[str, tuple[str, float]]:
-    """Return how each unit is shown, and how many of the shown one it is."""
-    if system == "metric":
-        length, long, stress = "mm", 1e3, ("MPa", 1e-6)
-        more = {"N*m": ("N m", 1.0)}
-    else:
-        length, long, stress = "in", factor("m", "in"), ("psi", factor("Pa", "psi"))
-        force = factor("N", "lbf")
-        more = {
-            "N": ("lbf", force),
-            "N*m": ("lbf in", force * long),
-            "N/m": ("lbf/in", force / long),
-            "kg": ("lb", factor("kg", "lb")),
-            "kg/m^3": ("lb/ft^3", factor("kg/m^3", "lb/ft^3")),
-            "m/s": ("ft/s", factor("m/s", "ft/s")),
-        }
-    out = {"m": (length, long), "m^-1": (f"1/{length}", 1 / long), "Pa": stress} | more
-    for n in (2, 3, 4):
-        out[f"m^{n}"] = (f"{length}^{n}", long**n)
-        out[f"m^-{n}"] = (f"1/{length}^{n}", 1 / long**n)
-    return out
-
-
-def _shown(unit: str, system: System) -> tuple[str, float]:
-    key = unit.replace("**", "^").replace(" ", "")
-    return _shown_units(system).get(key, (key, 1.0))
-
-
-def _number(value: float, digits: int) -> str:
-    """Return a number to so many digits, without zeros that say nothing."""
-    if np.isnan(value):
-        return "not known"
-    if np.isinf(value):
-        return "without limit" if value > 0 else "minus without limit"
-    rounded = f"{value:.{digits - 1}e}"
-    mantissa, _, power = rounded.partition("e")
-    if -4 <= int(power) < 7:
-        text = format(Decimal(rounded), "f")
-        return text.rstrip("0").rstrip(".") if "." in text else text
-    return f"{mantissa.rstrip('0').rstrip('.') if '.' in mantissa else mantissa}e{int(power)}"
-
-
-def _spoken(number: str) -> float:
-    return {"not known": np.nan, "without limit": np.inf, "minus without limit": -np.inf}.get(number) or float(number)
+MOST_DIGITS = 17
+ARITHMETIC = "arithmetic on what stands before it (by definition)"
+NOTHING = 1e-10
+"""what is this small beside what it is the sum of is nothing but rounding"""
 
 
 @dataclass(frozen=True, slots=True)
@@ -71,7 +39,7 @@ class Quantity:
     """A symbol with its number as printed."""
 
     key: str
-    """name of the formula's argument; empty for its result"""
+    """name of the formula's argument, or of the symbol in arithmetic; empty for a result"""
     symbol: str
     meaning: str
     number: str
@@ -79,169 +47,282 @@ class Quantity:
     unit: str
     """of the printed number; empty for a plain one"""
     value: float
-    """what the printed number stands for, in the unit that the formula declares"""
+    """what the printed number stands for, in that unit"""
+    line: int | None = None
+    """the line that it comes from, counted from 1"""
+    origin: str = ""
+    """where it was told, or what it rests on, where it comes from no line"""
 
     @property
     def text(self) -> str:
         """Return number and unit."""
         return f"{self.number} {self.unit}".rstrip()
 
-
-def _quantity(key: str, sym: Sym, value: float, digits: int, system: System) -> Quantity:
-    unit, scale = _shown(sym.unit, system)
-    number = _number(value * scale, digits)
-    return Quantity(key, sym.name, sym.meaning, number, unit, _spoken(number) / scale)
-
-
-# -------------------------------------------------------------------------------------------------- the worked lines
+    @property
+    def whence(self) -> str:
+        """Return the line that it comes from, or where it was told."""
+        return f"line {self.line}" if self.line is not None else self.origin
 
 
 @dataclass(frozen=True, slots=True)
 class WorkedLine:
-    """One formula with the numbers that went into it and what came out."""
+    """One formula, table, sum or solution with the numbers that went into it and what came out."""
 
-    formula: str
-    """name of the formula, or of the table"""
-    summary: str
+    kind: str
+    """formula, table, arithmetic, solved (by iteration or integral, in words) or told"""
+    name: str
+    """of the formula or table; empty for others"""
+    words: str
+    """what it is; of what was solved: what was solved"""
     given: tuple[Quantity, ...]
     result: Quantity
     source: str
     valid: str
     """range in which it holds; empty where it has no bounds"""
+    expression: Any = field(default=None, repr=False, compare=False)
+    """in symbols, as sympy has it; None where it was solved or told"""
+    in_numbers: Any = field(default=None, repr=False, compare=False)
+    """the same where it is worked with other symbols: a table between two of its rows"""
+    meets: tuple[Quantity, ...] = ()
+    """both sides of the equation that what was solved meets, worked in later lines"""
+    rows: tuple[tuple[str, str], ...] = ()
+    """of a table: its symbols in `in_numbers` with their numbers"""
 
     @property
     def equation(self) -> str:
         """Return the formula in symbols, as text."""
-        return plain(self.formula)
+        return f"{self.result.symbol} = {Text().write(self.expression)}" if self.expression is not None else ""
+
+    @property
+    def working(self) -> str:
+        """Return the formula in numbers with units, as text."""
+        return Text(self._amounts()).write(self._worked()) if self.expression is not None else ""
+
+    @property
+    def equation_mathml(self) -> str:
+        """Return the formula in symbols as MathML."""
+        if self.expression is None:
+            return document(MathML.symbol(self.result.symbol))
+        return document(equals(MathML.symbol(self.result.symbol), MathML().write(self.expression)))
+
+    @property
+    def working_mathml(self) -> str:
+        """Return the formula in numbers, with its result, as MathML."""
+        sides = [MathML(self._amounts()).write(self._worked())] if self.expression is not None else []
+        result = MathML.amount(self.result.number, self.result.unit)
+        return document(equals(MathML.symbol(self.result.symbol), *sides, result))
 
     @property
     def text(self) -> str:
-        """Return the line: the formula, its result and what went in."""
+        """Return the line: the formula, the same with numbers, and its result."""
         given = ", ".join(f"{q.symbol} = {q.text}" for q in self.given)
-        return f"{self.equation} = {self.result.text}, with {given}"
+        if self.expression is None:
+            return f"{self.result.symbol} = {self.result.text}: {self.words}{f'; {given}' if given else ''}"
+        working = self.working
+        return f"{self.equation} = {working}{'' if working == self.result.text else f' = {self.result.text}'}"
+
+    def _worked(self) -> Any:
+        return self.expression if self.in_numbers is None else self.in_numbers
+
+    def _amounts(self) -> dict[str, tuple[str, str]]:
+        return {q.symbol: (q.number, q.unit) for q in self.given} | {name: (n, "") for name, n in self.rows}
 
 
-def worked(
-    log: Log, array: Array, at: tuple[int, ...], *, digits: int = 4, system: System = "metric"
-) -> tuple[WorkedLine, ...]:
-    """Return the worked lines behind one number of an array, first things first.
+# ------------------------------------------------------------------------------------------------- of a comparison
 
-    What is followed is the identity of arrays: from a result to the arguments of its formula, and from an array that
-    was told to be `carried` to that one among its origins that holds the number. Where the trail ends, the number
-    stands as given. A number that was changed on the way is not followed: the lines would not add up.
+
+@lru_cache(maxsize=4)
+def _trail(oar: Oar) -> tuple[Trail, Way]:
+    places = sorted({line.x for line in oar.lines if not np.isnan(line.x)})
+    return trail(oar.shaft, float(oar.beam.own), places, oar.reading.woods), Way()
+
+
+def worked(oar: Oar, line: Line, *, system: System = "metric", digits: int = 4) -> tuple[WorkedLine, ...]:
+    """Return the worked lines of one comparison of an oar, from what was told to its use.
+
+    Where what is there and what may be there are not behind the use, their lines stand before it. A number that was
+    solved or integrated stands in words with what went in; the equation that it meets follows it, both sides. Where
+    there is nothing to work, as for a rule that is kept or not, the one line says so.
 
     Parameters
     ----------
-    log : what was recorded
-    array : the very array that the number stands in, not a copy of it
-    at : its place in the array, one index an axis
-    digits : digits of each result; what went in gets as many as the result needs to be found again
+    line : one of `oar.lines`
+    digits : significant digits of each result; what goes in has as many as it takes to find the result again
 
-    Returns
-    -------
-    lines : empty where the array is not the result of a formula
+    Raises
+    ------
+    LookupError
+        if the oar has no such comparison.
     """
-    found: dict[tuple[int, tuple[int, ...]], WorkedLine] = {}
-
-    def follow(a: Array, place: tuple[int, ...]) -> None:
-        if (call := log.calls.get(id(a))) is not None:
-            if (id(a), place) in found:
-                return
-            places = {key: _place(v, place) for key, v in call.args.items()}
-            for key, v in call.args.items():
-                follow(v, places[key])
-            values = {key: float(np.asarray(v)[places[key]]) for key, v in call.args.items()}
-            found[id(a), place] = _line(call, values, float(call.result[place]), digits, system)
-        elif (parents := log.parents.get(id(a))) is not None:
-            value = np.asarray(a)[place]
-            for old in parents[1]:
-                if (there := _where(old, value, place)) is not None:
-                    follow(old, there)
-                    return
-
-    follow(array, _place(array, at))
-    return tuple(found.values())
+    run, way = _trail(oar)
+    use, at = run.place(line.check, line.case, line.x)
+    chain = Chain(way=way)
+    for array, sym in (
+        (use.demand, Sym("D", use.unit, "what is there, at the loads as they are")),
+        (use.capacity, Sym("C", use.unit, "what may be there")),
+        (use.use, Sym("U", "", f"use: {line.check}")),
+    ):
+        node, place = _at(node_of(array), at)
+        last = chain.follow(node, place, sym, use.source if array is not use.capacity else "")
+    if last is None:
+        chain.steps.append(_told(use, line))
+    return _lines(chain, system, digits)
 
 
-def _place(a: Array, at: tuple[int, ...]) -> tuple[int, ...]:
-    """Return the place in an array that broadcasts to the one that `at` is a place of."""
-    shape = np.shape(a)
-    end = at[len(at) - len(shape) :] if len(shape) <= len(at) else (0,) * (len(shape) - len(at)) + at
-    return tuple(0 if n == 1 else int(i) for n, i in zip(shape, end, strict=True))
+def lines_of(array: Any, at: Place, *, system: System = "metric", digits: int = 4) -> tuple[WorkedLine, ...]:
+    """Return the worked lines behind one number of an array that was listened to, first things first."""
+    chain = Chain()
+    node = node_of(array)
+    chain.follow(node, where_in(np.shape(node.value), at), Sym("y", "", ""))
+    return _lines(chain, system, digits)
 
 
-def _where(old: Array, value: Any, at: tuple[int, ...]) -> tuple[int, ...] | None:
-    """Return the place in `old` that a value was picked from: of all that hold it, the nearest to `at`."""
-    old = np.asarray(old)
-    same = np.argwhere(np.isnan(old) if np.isnan(value) else old == value)
-    if len(same) == 0:
-        return None
-    n = min(old.ndim, len(at))
-    wanted = np.asarray(at[len(at) - n :], dtype=np.intp)
-    agree = np.count_nonzero(same[:, old.ndim - n :] == wanted, axis=-1)
-    return tuple(int(i) for i in same[agree.argmax()])
+def _at(node: Node, at: Place) -> tuple[Node, Place]:
+    return node, where_in(np.shape(node.value), at)
 
 
-def _line(call: Call, values: Mapping[str, float], result: float, digits: int, system: System) -> WorkedLine:
-    f = call.formula
-    out = _quantity("", f.result, result, digits, system)
-    scale = _shown(f.result.unit, system)[1]
+def _told(use: Use, line: Line) -> Step:
+    if np.isnan(line.use):
+        words = f"not known: {use.unknown}"
+    elif np.isinf(line.use):
+        words = f"beyond any limit, nothing is left of what may be there: {use.source}"
+    else:
+        words = use.source
+    return Step("told", Sym("U", "", f"use: {line.check}"), line.use, PLAIN, {}, words=words, source=use.source)
+
+
+# ------------------------------------------------------------------------------------------------------- one line
+
+
+def _lines(chain: Chain, system: System, digits: int) -> tuple[WorkedLine, ...]:
+    return tuple(_line(step, system, digits) for step in chain.steps)
+
+
+def _line(step: Step, system: System, digits: int) -> WorkedLine:
+    moving = moves([step.dimension, *(leaf.dimension for leaf in step.given.values())])
+
+    def quantity(key: str, sym: Sym, value: float, size: Dimension, more: int, leaf: Leaf | None = None) -> Quantity:
+        shows = shown(size, system, moving)
+        number = significant(value * shows.scale, more)
+        line = None if leaf is None or leaf.step is None else leaf.step + 1
+        origin = "" if leaf is None else leaf.origin
+        return Quantity(key, sym.name, sym.meaning, number, shows.unit, spoken(number), line, origin)
+
+    value = 0.0 if _is_nothing(step) else step.value
+    result = quantity("", step.sym, value, step.dimension, digits)
+    again = _again(step)
     given: tuple[Quantity, ...] = ()
-    for more in range(digits, 18):
-        given = tuple(_quantity(key, f.args[key], v, more, system) for key, v in values.items())
-        with np.errstate(all="ignore"):
-            again = float(f.compute(**{q.key: np.asarray(q.value) for q in given}))
-        if _number(again * scale, digits) == out.number or np.isnan(result):
+    for more in range(digits, MOST_DIGITS + 1):
+        given = tuple(quantity(k, leaf.sym, leaf.value, leaf.dimension, more, leaf) for k, leaf in step.given.items())
+        if again is None or np.isnan(value):
             break
-    valid = ", ".join(text for key in values if (text := _bounds(f.args[key], system)))
-    return WorkedLine(f.name, f.summary, given, out, f.source, valid)
+        found = again({q.key: q.value for q in given})
+        if significant(found, digits) == result.number or (value == 0.0 and _small(found, given)):
+            break
+    line = WorkedLine(
+        kind=step.kind,
+        name=step.call.formula.name if step.call is not None else "",
+        words=step.words or step.sym.meaning,
+        given=given,
+        result=result,
+        source=step.source or ARITHMETIC,
+        valid=", ".join(_valid(step, system, moving)),
+        meets=tuple(quantity("", leaf.sym, leaf.value, leaf.dimension, digits, leaf) for leaf in step.meets),
+    )
+    return _written(line, step, digits)
 
 
-def _bounds(sym: Sym, system: System) -> str:
-    unit, scale = _shown(sym.unit, system)
-
-    def said(bound: float) -> str:
-        return f"{_number(bound * scale, 4)} {unit if bound else ''}".rstrip()
-
-    if sym.low is not None and sym.high is not None:
-        return f"{said(sym.low)} <= {sym.name} <= {said(sym.high)}"
-    if sym.low is not None:
-        return f"{sym.name} >= {said(sym.low)}"
-    return f"{sym.name} <= {said(sym.high)}" if sym.high is not None else ""
+def _is_nothing(step: Step) -> bool:
+    """Return whether a sum came to no more than the rounding of its terms."""
+    if step.tree is None or step.tree.kind != "sum":
+        return False
+    values = {n: leaf.value for n, leaf in step.given.items()}
+    return abs(step.value) < NOTHING * max(abs(evaluated(t, values)) for t in step.tree.parts)
 
 
-def out_of_range_reasons(log: Log, *, system: System = "metric") -> list[str]:
-    """Return which formulas (and tables) answered nan, and because of which symbol and which bound.
+def _small(found: float, given: tuple[Quantity, ...]) -> bool:
+    return abs(found) <= 1e3 * NOTHING * max((abs(q.value) for q in given), default=0.0)
 
-    Each reason stands once, in the order in which it came up, with the value that is farthest out. A symbol that
-    another formula answered nan for gives no reason of its own.
-    """
-    out: dict[str, None] = {}
-    for call in list(log.calls.values()):
-        if not np.isnan(call.result).any():
-            continue
-        before = len(out)
-        follows = False
-        for key, sym in call.formula.args.items():
-            v = np.asarray(call.args[key])
-            name, words = f"{call.formula.name}: {sym.name}", f" ({sym.meaning})" if sym.meaning else ""
-            unit, scale = _shown(sym.unit, system)
 
-            def said(value: float, unit: str = unit, scale: float = scale) -> str:
-                return f"{_number(value * scale, 4)} {unit}".rstrip()
+def _again(step: Step) -> Callable[[Mapping[str, float]], float] | None:
+    """Return how a line is worked again from its numbers; None where it was solved or told."""
+    if step.tree is not None:
+        tree = step.tree
+        return lambda values: evaluated(tree, values)
+    if step.call is None:
+        return None
+    f = step.call.formula
 
-            known = v[~np.isnan(v)]
-            if sym.low is not None and (known < sym.low).any():
-                out[f"{name} = {said(known.min())} is below {said(sym.low)}{words}"] = None
-            if sym.high is not None and (known > sym.high).any():
-                out[f"{name} = {said(known.max())} is above {said(sym.high)}{words}"] = None
-            if np.isnan(v).any():
-                computed = id(log.origin(call.args[key])) in log.calls
-                follows = follows or computed
-                if not computed:
-                    out[f"{name} is not known{words}"] = None
-        if len(out) == before and not follows:
-            bounded = ((s, call.args[k]) for k, s in call.formula.args.items() if (s.low, s.high) != (None, None))
-            if not any(out_of_range(s, np.asarray(v)).any() for s, v in bounded):  # else the reason stands already
-                out[f"{call.formula.name}: no answer at these numbers"] = None
-    return list(out)
+    def compute(values: Mapping[str, float]) -> float:
+        with np.errstate(all="ignore"):
+            return float(f.compute(**{k: np.asarray(v) for k, v in values.items()}))
+
+    return compute
+
+
+def _valid(step: Step, system: System, moving: bool) -> list[str]:
+    if step.call is None:
+        return []
+    out = []
+    for key, leaf in step.given.items():
+        sym = step.call.formula.args[key]
+        shows = shown(leaf.dimension if sym.unit.startswith("any") else dimension(sym.unit), system, moving)
+        low, high = (
+            None if b is None else f"{significant(b * shows.scale, 4)} {shows.unit if b else ''}".rstrip()
+            for b in (sym.low, sym.high)
+        )
+        if low is not None and high is not None:
+            out.append(f"{low} <= {sym.name} <= {high}")
+        elif low is not None:
+            out.append(f"{sym.name} >= {low}")
+        elif high is not None:
+            out.append(f"{sym.name} <= {high}")
+    return out
+
+
+def _written(line: WorkedLine, step: Step, digits: int) -> WorkedLine:
+    """Return a line with its expressions."""
+    if step.tree is not None:
+        return replace(line, expression=_expression(step.tree))
+    if step.kind == "formula":
+        return replace(line, expression=symbolic(line.name))
+    if step.kind != "table":
+        return line
+    in_numbers, rows = _between(step.call.formula.name, line, digits)
+    return replace(line, expression=symbolic(line.name), in_numbers=in_numbers, rows=rows)
+
+
+def _expression(tree: Tree) -> Any:
+    """Return a tree as sympy has it, in the order in which it was computed."""
+    if tree.kind == "leaf":
+        return symbol(tree.name)
+    if tree.kind == "number":
+        return number(tree.number)
+    parts = [_expression(p) for p in tree.parts]
+    if tree.kind != "sum":
+        return unevaluated(tree.kind, *parts)
+    out = parts[0] if tree.signs[0] > 0 else unevaluated("negative", parts[0])
+    for sign, part in zip(tree.signs[1:], parts[1:], strict=True):
+        out = unevaluated("add" if sign > 0 else "subtract", out, part)
+    return out
+
+
+def _between(name: str, line: WorkedLine, digits: int) -> tuple[Any, tuple[tuple[str, str], ...]]:
+    """Return how a table is read in a straight line between two rows, with those rows."""
+    table, (x,) = TABLES[name], line.given
+    i = int(np.clip(np.searchsorted(table.x, x.value, side="right") - 1, 0, len(table.x) - 2))
+    near = next((k for k in (i, i + 1) if abs(table.x[k] - x.value) <= 1e-9), None)
+    if near is not None:
+        return symbol("y_a"), (("y_a", significant(table.y[near], digits)),)
+    row = {"x_a": table.x[i], "x_b": table.x[i + 1], "y_a": table.y[i], "y_b": table.y[i + 1]}
+    x_a, x_b, y_a, y_b = (Tree("leaf", name=n) for n in row)
+    rise, run, way = (
+        Tree("sum", pair, signs=(1, -1)) for pair in ((y_b, y_a), (x_b, x_a), (Tree("leaf", name=x.symbol), x_a))
+    )
+    tree = Tree("sum", (y_a, Tree("divide", (Tree("multiply", (rise, way)), run))), signs=(1, 1))
+    for more in range(digits, MOST_DIGITS + 1):
+        rows = tuple((n, significant(v, more)) for n, v in row.items())
+        found = evaluated(tree, {n: spoken(v) for n, v in rows} | {x.symbol: x.value})
+        if significant(found, digits) == line.result.number:
+            break
+    return _expression(tree), rows

@@ -35,7 +35,7 @@ SECONDS = number(60.0)
 
 @formula(
     Sym("k_E", "", "stiffness over the one that was taken"),
-    "sag goes with the weight over the stiffness",
+    "sag goes with the weight over the stiffness (derived)",
     s_0=Sym("s_0", "m", "sag computed", low=0.0),
     s=Sym("s", "m", "sag measured", low=0.0),
 )

@@ -1,0 +1,88 @@
+"""What an element of an array really is: picks and choices followed, and what adds nothing left out."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from shaftcheck.nodes import Condition, Done, Given, Literal, Named, Node, Picked, Place, where_in
+
+__all__ = ["Way", "value_of"]
+
+TINY = 1e-9
+"""what only keeps a divisor from nothing, or a place on one side of another"""
+
+
+def value_of(node: Node, at: Place) -> float:
+    """Return the value of an element."""
+    return float(np.asarray(node.value)[where_in(np.shape(node.value), at)])
+
+
+class Way:
+    """The way back through one trace; what was found once is remembered."""
+
+    def __init__(self) -> None:
+        self._found: dict[tuple[int, Place], tuple[Node, Node, Place]] = {}
+
+    def reduced(self, node: Node, at: Place) -> tuple[Node, Place]:
+        """Return the node that holds an element under its own name or operation, and the place in it."""
+        at = where_in(np.shape(node.value), at)
+        key = (id(node), at)
+        if key not in self._found:
+            self._found[key] = (node, *self._reduced(node, at))  # the node is kept: its identity is the key
+        _, found, place = self._found[key]
+        return found, place
+
+    def _reduced(self, node: Node, at: Place) -> tuple[Node, Place]:
+        if isinstance(node, Picked):
+            return self.reduced(*node.follow(at))
+        if isinstance(node, Named):
+            inner, inside = self.reduced(node.part, at)
+            known = isinstance(inner, Named | Given | Literal | Condition)
+            return (inner, inside) if known else (node, at)
+        if isinstance(node, Done):
+            simpler = self._simpler(node, [where_in(np.shape(p.value), at) for p in node.parts])
+            return (node, at) if simpler is None else self.reduced(*simpler)
+        return node, at
+
+    def number(self, node: Node, at: Place) -> float | None:
+        """Return the number that an element is, if it is no more than that."""
+        node, at = self.reduced(node, at)
+        if isinstance(node, Condition) or (isinstance(node, Literal) and node.constant is None):
+            return value_of(node, at)
+        return None
+
+    def _simpler(self, node: Done, places: list[Place]) -> tuple[Node, Place] | None:
+        parts = list(zip(node.parts, places, strict=True))
+        numbers = [self.number(*p) for p in parts]
+        if node.name == "positive":
+            return parts[0]
+        if all(n is not None for n in numbers):
+            with np.errstate(all="ignore"):
+                return Literal(getattr(np, node.name)(*numbers), None), ()
+        if node.name in ("add", "subtract"):
+            if numbers[1] is not None and abs(numbers[1]) <= TINY:
+                return parts[0]
+            if numbers[0] is not None and abs(numbers[0]) <= TINY and node.name == "add":
+                return parts[1]
+        elif node.name in ("multiply", "divide"):
+            if numbers[0] == 0.0 or (numbers[1] == 0.0 and node.name == "multiply"):
+                return Literal(0.0, None), ()
+            if numbers[1] == 1.0:
+                return parts[0]
+            if numbers[0] == 1.0 and node.name == "multiply":
+                return parts[1]
+        elif node.name in ("minimum", "maximum", "fmin", "fmax"):
+            values = [value_of(*p) for p in parts]
+            chosen = int(values[1] < values[0]) if node.name in ("minimum", "fmin") else int(values[1] > values[0])
+            if np.isnan(values[1]) and not np.isnan(values[0]):
+                chosen = int(node.name in ("minimum", "maximum"))
+            bound = numbers[chosen]
+            if bound is not None and abs(bound) <= TINY:  # what is divided by is kept above nothing
+                return Literal(value_of(*parts[chosen]), None), ()
+            if numbers[1 - chosen] is not None:  # a bound of the method that does not tell
+                return parts[chosen]
+        elif node.name in ("absolute", "fabs"):
+            inner, inside = self.reduced(*parts[0])
+            if isinstance(inner, Given) and value_of(inner, inside) >= 0.0:
+                return inner, inside
+        return None

@@ -87,6 +87,22 @@ class Result:
 
         return record(self.answer)
 
+    def as_sheet(self) -> str:
+        """Return the shop sheet: one HTML page, without anything from elsewhere."""
+        from shaftcheck.show.sheet import sheet
+
+        return sheet(self.answer)
+
+    def _repr_html_(self) -> str:
+        from shaftcheck.show.notebook import answered
+
+        return answered(self.answer)
+
+    def _repr_svg_(self) -> str:
+        from shaftcheck.show.draw import draw
+
+        return draw(self.answer, "svg").decode("utf-8")
+
 
 def check(shaft: Mapping[str, Any] | str | Path, *, name: str = "shaft") -> Result:
     """Check a shaft.

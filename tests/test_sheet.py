@@ -15,6 +15,7 @@ from test_figures import EXAMPLES, HOLLOW, ODD, SCARF, SHAPES, SYSTEMS, answered
 from test_shaftfile import PLAIN, edit, toml
 
 from shaftcheck.answer import Answer, answer
+from shaftcheck.api import check
 from shaftcheck.border.sizes import System
 from shaftcheck.cli import main
 from shaftcheck.show.sheet import sheet
@@ -216,3 +217,25 @@ def test_sheet_writes_and_never_overwrites(tmp_path: Path, capsys: pytest.Captur
     assert "let it end in .html" in capsys.readouterr().err
     file.write_text(toml(edit(PLAIN, ("rower.strength", "trained"))), encoding="utf-8")
     assert main(["sheet", str(file), "-o", str(tmp_path / "other.html")]) == 1
+
+
+# in a notebook -------------------------------------------------------------------------------------------------------
+
+
+def test_a_result_shows_itself_in_a_notebook() -> None:
+    first, second = check(SCARF), check(PLAIN)
+    pages = [Page(r._repr_html_()) for r in (first, second)]
+    for r, page in zip((first, second), pages, strict=True):
+        assert r.state in page.text()
+        assert r.answer.oars[0].spoken[0] in page.text()
+        for caution in r.cautions:
+            assert caution in page.text()
+        assert ET.fromstring(r._repr_svg_()).tag.endswith("svg")
+    ids = [{a["id"] for _, a in page.tags if "id" in a} for page in pages]
+    assert ids[0]
+    assert not ids[0] & ids[1]
+
+
+def test_a_result_writes_its_sheet() -> None:
+    result = check(PLAIN)
+    assert result.as_sheet() == sheet(result.answer)

@@ -41,6 +41,7 @@ def arguments(parser: argparse.ArgumentParser, command: str) -> None:
     parser.add_argument("--answer-in", choices=("metric", "inches"), help="instead of what the file asks for")
     parser.add_argument("--json", action="store_true", help="everything, for programs")
     parser.add_argument("--plot", metavar="PICTURE", help="draw it: a new file ending in .svg, .png or .pdf")
+    parser.add_argument("--sheet", metavar="SHEET", help="write the whole answer as a page: a new file ending in .html")
     parser.add_argument("--write", metavar="NEW", help="write the best shaft as a new shaft file")
 
 
@@ -68,13 +69,15 @@ def run(args: argparse.Namespace) -> int:
 def _writable(args: argparse.Namespace) -> None:
     """Find what can't be written before the work is done."""
     faults = []
-    for option, file in (("--plot", args.plot), ("--write", args.write)):
+    for option, file in (("--plot", args.plot), ("--sheet", args.sheet), ("--write", args.write)):
         if file is None:
             continue
-        if option == "--plot" and Path(file).suffix not in _PLOTS:
+        if option == "--plot" and Path(file).suffix.lower() not in _PLOTS:
             faults.append(
                 Fault(option, f"'{file}' has no known ending", "write a name that ends in .svg, .png or .pdf")
             )
+        elif option == "--sheet" and Path(file).suffix.lower() not in (".html", ".htm"):
+            faults.append(Fault(option, f"'{file}' has no known ending", "write a name that ends in .html"))
         elif Path(file).exists():
             faults.append(Fault(option, f"'{file}' is there already and stays as it is", "write another name"))
     if faults:
@@ -95,6 +98,11 @@ def _write(args: argparse.Namespace, found: Finding) -> None:
             from shaftcheck.show.pictures import save
 
             save(found.pictures, Path(args.plot))
+        if args.sheet is not None:
+            from shaftcheck.show.finding_page import page
+
+            with Path(args.sheet).open("x", encoding="utf-8") as f:
+                f.write(page(found))
     except OSError as e:
         raise InputError(
             args.command, [Fault("file", f"can't be written ({e.strerror})", "write another name")]

@@ -18,7 +18,7 @@ from shaftcheck.answer import Oar
 from shaftcheck.border.sizes import System, show
 from shaftcheck.border.units import factor
 from shaftcheck.model import Array, Hinged
-from shaftcheck.show.marks import Scale, plumb, scale_of, staff
+from shaftcheck.show.marks import Scale, key, plumb, scale_of, staff, tag
 from shaftcheck.show.style import (
     INKS,
     LARGE,
@@ -116,16 +116,6 @@ def _bounds(*values: Array) -> tuple[float, float]:
     return low - (room if low < 0.0 else 0.0), high + (room if high > 0.0 else 0.0)
 
 
-def _tag(ax: Any, x: float, y: float, text: str, *, heavy: bool = False) -> None:
-    """Draw a number or letter in a ring."""
-    ax.plot([x], [y], "o", markersize=10.5, markerfacecolor=INKS["line" if heavy else "paper"],
-            markeredgecolor=INKS["line" if heavy else "soft"], markeredgewidth=0.7, zorder=8)  # fmt: skip
-    colour = INKS["paper" if heavy else "ink"]
-    write(
-        ax, x, y, text, SMALL - 1.2, va="center_baseline", zorder=9, color=colour, weight="bold" if heavy else "normal"
-    )
-
-
 def _tags(panel: _Panel, x: Array, rows: Sequence[tuple[str, Array, bool]], last: float) -> None:
     """Set each line's tag on the line itself, away from the other tags and, where there is room, from other lines."""
     at = np.linspace(0.04, 0.96, 47) * last
@@ -143,7 +133,7 @@ def _tags(panel: _Panel, x: Array, rows: Sequence[tuple[str, Array, bool]], last
         score = 4.0 * np.minimum(near, 0.19) + np.minimum(clear, 0.15) + 0.5 * np.minimum(np.abs(h - zero), 0.2)
         k = int(score.argmax())
         placed.append((float(px[k]), float(h[k])))
-        _tag(panel.ax, float(px[k]), float(h[k]), rows[i][0], heavy=rows[i][2])
+        tag(panel.ax, float(px[k]), float(h[k]), rows[i][0], heavy=rows[i][2])
 
 
 def _actions(panel: _Panel, a: Along, fore: Array, flat: Array, scale: float, heavy: int | None, last: float) -> None:
@@ -268,21 +258,7 @@ def _uses(panel: _Panel, courses: Sequence[Course]) -> None:
     for i, x in zip(order_, at, strict=True):
         px, py = float(panel.to(peaks[i][0])), float(panel.y(min(peaks[i][1] * 100.0, panel.high)))
         panel.ax.plot([x, px, px], [tag_y + 0.07, tag_y + 0.22, py], color=INKS["metal"], linewidth=0.6, zorder=2)
-        _tag(panel.ax, x, tag_y, names[i], heavy=i == 0)
-
-
-def _key(ax: Any, top: float, entries: Sequence[tuple[str, str, bool]], *, draw: bool = True) -> float:
-    """Set what numbers or letters mean in columns from `top` down, and return where they end."""
-    widths = [0.2 + measure(text, SMALL, bold=main) + 0.15 for _, text, main in entries]
-    columns = max(1, min(3, int((WIDTH - 0.1) / max(widths, default=1.0))))
-    each = math.ceil(len(entries) / columns)
-    for i, (tag, text, main) in enumerate(entries):
-        column, row = divmod(i, each)
-        x, y = 0.12 + column * (WIDTH - 0.1) / columns, top + row * 0.158 + 0.08
-        if draw:
-            _tag(ax, x, y, tag, heavy=main)
-            write(ax, x + 0.12, y, text, SMALL, ha="left", va="center_baseline", weight="bold" if main else "normal")
-    return top + each * 0.158 + 0.03
+        tag(panel.ax, x, tag_y, names[i], heavy=i == 0)
 
 
 def _ground(ax: Any, to: Scale, oar: Oar, top: float, foot: float) -> None:
@@ -337,9 +313,9 @@ def diagrams(oar: Oar, a: Along, system: System, *, title: str = "") -> Figure:
     y += 0.3
     key_at = y
     _, blank = figure(1.0)
-    y = _key(blank, y + 0.16, case_key, draw=False)
+    y = key(blank, y + 0.16, case_key, draw=False)
     second_at = y
-    y = _key(blank, y + 0.16, check_key, draw=False)
+    y = key(blank, y + 0.16, check_key, draw=False)
     fig, ax = figure(y)
     if title:
         text = clean(title, width=WIDTH - 0.2, size=LARGE, bold=True)
@@ -376,10 +352,10 @@ def diagrams(oar: Oar, a: Along, system: System, *, title: str = "") -> Figure:
     staff(ax, to, staff_at, tip, system)
     said = "Cases: full line fore and aft, dashed up and down; heavy: what governs"
     write(ax, 0.05, key_at + 0.08, said, SMALL, ha="left", va="center_baseline", color=INKS["soft"])
-    _key(ax, key_at + 0.16, case_key)
+    key(ax, key_at + 0.16, case_key)
     said = "Checks, each with its greatest use"
     write(ax, 0.05, second_at + 0.08, said, SMALL, ha="left", va="center_baseline", color=INKS["soft"])
-    _key(ax, second_at + 0.16, check_key)
+    key(ax, second_at + 0.16, check_key)
     line = weakest(oar)
     if line is not None and not math.isnan(line.x):
         plumb(ax, float(to(line.x)), silhouette - 0.22, staff_at - 0.03)

@@ -13,7 +13,7 @@ from shaftcheck.border.sizes import System
 from shaftcheck.model import Shaft
 from shaftcheck.show.style import GAP, INKS, LEFT, LINE, PLAIN, RIGHT, SMALL, WIDTH, measure, spread, write
 
-__all__ = ["Label", "Scale", "lane", "plumb", "rows", "scale_of", "span", "staff"]
+__all__ = ["Label", "Scale", "key", "lane", "plumb", "rows", "scale_of", "span", "staff", "tag"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -116,3 +116,27 @@ def span(ax: Any, to: Scale, a: float, b: float, y: float, text: str) -> None:
     ax.add_patch(FancyArrowPatch((xa, y), (xb, y), **look))
     box = {"facecolor": INKS["paper"], "edgecolor": "none", "pad": 1.2}
     write(ax, (xa + xb) / 2.0, y, text, PLAIN, bbox=box)
+
+
+def tag(ax: Any, x: float, y: float, text: str, *, heavy: bool = False) -> None:
+    """Draw a number or letter in a ring."""
+    ax.plot([x], [y], "o", markersize=10.5, markerfacecolor=INKS["line" if heavy else "paper"],
+            markeredgecolor=INKS["line" if heavy else "soft"], markeredgewidth=0.7, zorder=8)  # fmt: skip
+    colour = INKS["paper" if heavy else "ink"]
+    write(
+        ax, x, y, text, SMALL - 1.2, va="center_baseline", zorder=9, color=colour, weight="bold" if heavy else "normal"
+    )
+
+
+def key(ax: Any, top: float, entries: Sequence[tuple[str, str, bool]], *, draw: bool = True) -> float:
+    """Set what numbers or letters mean in columns from `top` down, and return where they end."""
+    widths = [0.2 + measure(text, SMALL, bold=main) + 0.15 for _, text, main in entries]
+    columns = max(1, min(3, int((WIDTH - 0.1) / max(widths, default=1.0))))
+    each = math.ceil(len(entries) / columns)
+    for i, (name, text, main) in enumerate(entries):
+        column, row = divmod(i, each)
+        x, y = 0.12 + column * (WIDTH - 0.1) / columns, top + row * 0.158 + 0.08
+        if draw:
+            tag(ax, x, y, name, heavy=main)
+            write(ax, x + 0.12, y, text, SMALL, ha="left", va="center_baseline", weight="bold" if main else "normal")
+    return top + each * 0.158 + 0.03

@@ -18,7 +18,7 @@ if TYPE_CHECKING:
     from markupsafe import Markup
     from matplotlib.figure import Figure
 
-__all__ = ["Shown", "render", "shown"]
+__all__ = ["Shown", "fragment", "render", "shown"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -67,7 +67,12 @@ def render(template: str, **data: Any) -> str:
     template : its name in the folder `templates`
     data : what the template asks for; a name that it asks for and is not given is an error
     """
+    return fragment(template, version=version("shaftcheck"), **data)
+
+
+def fragment(template: str, **data: Any) -> str:
+    """Return a piece of HTML from its template, as `render` does."""
     from markupsafe import Markup
 
     light, dark = (Markup(colours) for colours in css())
-    return _environment().get_template(template).render(light=light, dark=dark, version=version("shaftcheck"), **data)
+    return _environment().get_template(template).render(light=light, dark=dark, **data)

@@ -28,6 +28,7 @@ from shaftcheck.outcome import Answer, CaseLine, Line, Movement, Oar
 from shaftcheck.settle import Settled, Tick, settle
 from shaftcheck.stowing import stowed
 from shaftcheck.strength import Setting, duration, fatigue, ladder, piece_setting
+from shaftcheck.studies.needs import needs
 from shaftcheck.verdict import advice_for, measured, sentences
 from shaftcheck.whole import gives_way, pull_to_break, whole
 from shaftcheck.words import CAUTIONS, NOT_ASKED, near
@@ -105,7 +106,8 @@ def answer_doc(doc: Mapping[str, Any], name: str, *, system: System | None = Non
 def _oar(label: str, reading: Reading, built: Built, verdict: str | None, unknown_words: str) -> Oar:
     system = reading.system
     shaft = built.shaft
-    beam = loaded(shaft, number(built.own))
+    own = number(built.own)
+    beam = loaded(shaft, own)
     x = engine.refined(beam)
     found = engine.uses(beam, x)
     rows = engine.worst(beam, found)
@@ -148,6 +150,7 @@ def _oar(label: str, reading: Reading, built: Built, verdict: str | None, unknow
         steady_if_a_fifth_lower=_fifth_lower(beam, cases),
         advice=advice,
         notes=tuple(joint_notes(beam)),
+        needs=tuple(n for i in range(len(shaft.joints)) for n in needs(shaft, i, own, system == "inches")),
         stowed=stowed(shaft, built.locker, system),
         mounted=mounted(beam, system),
         assumptions=built.assumptions,

@@ -15,6 +15,7 @@ from shaftcheck.model import Shaft
 from shaftcheck.said import Said
 from shaftcheck.stowing import Stowed
 from shaftcheck.strength import Step
+from shaftcheck.studies.needs import Need
 from shaftcheck.whole import Gives, Whole
 
 __all__ = ["Answer", "CaseLine", "Line", "Movement", "Oar", "Unknown"]
@@ -123,6 +124,8 @@ class Oar:
     advice: tuple[str, ...]
     notes: tuple[Note, ...]
     """what is told of the joints: marking out, cautions, what is better so"""
+    needs: tuple[Need, ...]
+    """the least of each size of each joint that meets what hangs on it"""
     stowed: Stowed
     """its pieces, and whether they go into the locker; the verdict is of strength alone"""
     mounted: Mounted | None

@@ -16,10 +16,11 @@ from shaftcheck.border.sizes import System, pull, say, show
 from shaftcheck.checks import JOINTS
 from shaftcheck.checks.compare import NOT_CHECKED
 from shaftcheck.loads import loaded
-from shaftcheck.model import Hinged, Shaft, number
+from shaftcheck.model import Hinged, Joint, Shaft, Station, number
 from shaftcheck.movement import give
 from shaftcheck.outcome import Line, Oar
-from shaftcheck.said import Said
+from shaftcheck.said import Said, said, sized
+from shaftcheck.studies.needs import together
 from shaftcheck.studies.thicken import thicken
 from shaftcheck.words import FAILS, KINDS
 
@@ -36,17 +37,15 @@ def advice_for(built: Built, lines: Sequence[Line], system: System) -> tuple[str
     step = 0.001 if system == "metric" else 0.0254 / 16.0
     grown = thicken(shaft, own=own, step=step)
     if grown is not None:
-        changes = [
-            f"{show(float(b.depth), 'length', system)} by {show(float(b.width), 'length', system)} at "
-            f"{show(float(b.x), 'length', system)}"
-            for a, b in zip(shaft.stations, grown, strict=True)
-            if float(a.depth) != float(b.depth)
-        ]
+        pairs = zip(shaft.stations, grown, strict=True)
+        changes = [_section(b, system) for a, b in pairs if float(a.depth) != float(b.depth)]
         out.append(f"sections (fore and aft by up and down) of {', '.join(changes)}")
     straight = replace(shaft, pieces=tuple(replace(p, slope=np.minimum(p.slope, 1 / 20)) for p in shaft.pieces))
     if _passes(straight, own) and any(float(p.slope) > 1 / 20 for p in shaft.pieces):
         out.append("wood whose grain runs out no more than 1:20")
-    out += [say(words, system) for words in _other_joints(shaft, own)]
+    out += [say(words, system) for words in _other_joints(shaft, own, system)]
+    if not out:
+        out += _thicker_with_other_joints(shaft, own, system, step)
     if not out:
         out.append(
             "no change of section within reach, nor straighter grain, makes it hold: a shorter oar, a lighter duty"
@@ -54,15 +53,57 @@ def advice_for(built: Built, lines: Sequence[Line], system: System) -> tuple[str
     return tuple(out)
 
 
-def _other_joints(shaft: Shaft, own: Any) -> list[Said]:
-    """Return the least change of each joint that alone makes the shaft hold."""
+def _other_joints(shaft: Shaft, own: Any, system: System) -> list[Said]:
+    """Return the least change of each joint that makes the shaft hold: of its sizes, of one thing, or of both."""
     out = []
     for i, joint in enumerate(shaft.joints):
-        for words, other in JOINTS[joint.kind].variants(shaft, joint):
-            if _passes(replace(shaft, joints=(*shaft.joints[:i], other, *shaft.joints[i + 1 :])), own):
-                out.append(words)
+        kind = JOINTS[joint.kind]
+        ways = list(kind.variants(shaft, joint))
+        found = _sizes(shaft, i, own, system)
+        if found is None:
+            found = next((words for words, other in ways if _passes(_with(shaft, i, other), own)), None)
+        for words, other in ways if found is None and kind.sizes is not None else ():
+            sizes = _sizes(_with(shaft, i, other), i, own, system)
+            if sizes is not None:
+                found = said(f"{words.text}, and {sizes.text}", **dict(words.parts + sizes.parts))
                 break
+        if found is not None:
+            out.append(found)
     return out
+
+
+def _with(shaft: Shaft, index: int, joint: Joint) -> Shaft:
+    return replace(shaft, joints=(*shaft.joints[:index], joint, *shaft.joints[index + 1 :]))
+
+
+def _sizes(shaft: Shaft, index: int, own: Any, system: System) -> Said | None:
+    """Return the sizes of a joint that together make the shaft hold, in words."""
+    found = together(shaft, index, own, system == "inches")
+    if found is None or not found[0] or not _passes(_with(shaft, index, found[1]), own):
+        return None
+    what = ", ".join(f"{key.replace('_', ' ')} {{{key}}}" for key in found[0])
+    parts = {key: sized(value, side="up") for key, value in found[0].items()}
+    return said(f"in the {{kind}}: {what}", kind=shaft.joints[index].kind, **parts)
+
+
+def _thicker_with_other_joints(shaft: Shaft, own: Any, system: System, step: float) -> list[str]:
+    """Return sections all a little thicker with other sizes of a joint, the least that holds."""
+    for more in (1.04, 1.08, 1.12, 1.16, 1.2, 1.25, 1.3):
+        grown = replace(shaft, stations=tuple(_grown(s, more, step) for s in shaft.stations))
+        for words in _other_joints(grown, own, system):
+            changes = ", ".join(_section(s, system) for s in grown.stations)
+            return [f"sections (fore and aft by up and down) of {changes}, and {say(words, system)}"]
+    return []
+
+
+def _grown(s: Station, more: float, step: float) -> Station:
+    depth, width = (number(math.ceil(float(v) * more / step - 1e-6) * step) for v in (s.depth, s.width))
+    return replace(s, depth=depth, width=width)
+
+
+def _section(s: Station, system: System) -> str:
+    sizes = (show(float(v), "length", system) for v in (s.depth, s.width, s.x))
+    return "{} by {} at {}".format(*sizes)
 
 
 def _passes(shaft: Shaft, own: Any) -> bool:

@@ -699,19 +699,14 @@ def test_notes() -> None:
 def test_variants() -> None:
     oar = shaft({"mouth": "square"}, **TAPER)
     ways = {say(words): j for words, j in TAKEDOWN.variants(oar, the(oar)) if isinstance(j, Takedown)}
-    assert {"a tapered or lined mouth", "a wall 25 % thicker", "1.5 times the overlap"} <= set(ways)
+    assert "a tapered or lined mouth" in ways
     out = ways["the takedown moved 100 mm outboard"]
     assert float(out.at) == pytest.approx(1.40)
     assert float(out.end) == pytest.approx(1.59)
     assert float(out.size) == pytest.approx(0.046 - 0.026 * (1.59 - 0.70) / 1.18)
-    low = shaft({"at": "1.40 m"}, **TAPER)
-    assert "3 times the overlap" in ways
-    assert "3 times the overlap" not in [say(words) for words, _ in TAKEDOWN.variants(low, the(low))]
     for words, j in ways.items():
         rows = worst(loaded(replace(oar, joints=(j,))))
         assert set(rows) == set(takedown.DECLARES), words
-    longer = worst(loaded(replace(oar, joints=(ways["1.25 times the overlap"],))))
-    assert longer["takedown, inner half, inner shear (stiff)"] > 0.0
 
 
 def test_keys_read_as_their_examples() -> None:

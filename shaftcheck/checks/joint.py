@@ -15,7 +15,7 @@ from shaftcheck.key import Key, Value
 from shaftcheck.model import Array, Bools, Joint, Shaft, Station
 from shaftcheck.said import Said
 
-__all__ = ["Apart", "JointKind", "Kinds", "Marking", "Moved", "Note", "Placing", "Setting", "imported"]
+__all__ = ["Apart", "JointKind", "JointSize", "Kinds", "Marking", "Moved", "Note", "Placing", "Setting", "imported"]
 
 
 @frozen(eq=True)
@@ -149,6 +149,24 @@ class Apart:
     """what comes off both: its name, length and diameter"""
 
 
+@frozen
+class JointSize:
+    """A size of a joint of which can be asked how much it needs [m]."""
+
+    key: str
+    """of the shaft file"""
+    told: float
+    low: float
+    """least and greatest that is tried"""
+    high: float
+    steps: tuple[float, float]
+    """in which it is made: metric, and in inches"""
+    checks: tuple[str, ...]
+    """names of the comparisons that hang on it"""
+    changed: Callable[[Shaft, Any, Array], tuple[Joint, Bools]]
+    """the joint with other values of it, arrays of one shape, and where it finds room"""
+
+
 @frozen(eq=True)
 class Placing:
     """How a kind of joint is placed elsewhere."""
@@ -182,6 +200,8 @@ class JointKind:
     """how it is placed elsewhere; None where the method can't"""
     wedge: Callable[[Any], float] | None = None
     """slope of the wedge that the joint is sawn by, of a single joint, rise over run [-]; None where there is none"""
+    sizes: Callable[[Any], Iterator[JointSize]] | None = None
+    """of which can be asked how much the joint needs; of a single joint"""
     apart: Callable[[Any], Apart] | None = None
     """what a single joint leaves when it is taken apart; None where it is not"""
 

@@ -20,6 +20,7 @@ from shaftcheck.checks.takedown_build import KEYS, Takedown, build, moved, place
 from shaftcheck.checks.takedown_half import HALVES, LIFT, NO_HOLD, Half, half_of, joined, pulls
 from shaftcheck.checks.takedown_notes import apart, marks, told, variants
 from shaftcheck.checks.takedown_pin import grip_use, pin_uses
+from shaftcheck.checks.takedown_sizes import sizes
 from shaftcheck.checks.takedown_tube import tube_area, tube_uses
 from shaftcheck.checks.takedown_wood import bearing_uses, shear_uses, wood_uses
 from shaftcheck.model import Array
@@ -178,4 +179,5 @@ TAKEDOWN = JointKind(
     placing=Placing(middle=lambda j: j.at, moved=moved, keys=placed_keys),
     marks=marks,
     apart=apart,
+    sizes=sizes,
 )

@@ -132,6 +132,17 @@ def _oar(first: Reading, oar: Oar, system: System) -> dict[str, Any]:
         },
         "damage_sum": value(oar.damage, ""),
         "steady_use_if_the_fatigue_line_were_a_fifth_lower": value(oar.steady_if_a_fifth_lower, ""),
+        "joint_needs": [
+            {
+                "joint": n.joint + 1,
+                "kind": n.kind,
+                "size": n.key,
+                "told": value(n.told, "m"),
+                "at_least": value(n.least, "m"),
+                "bars": list(n.bars),
+            }
+            for n in oar.needs
+        ],
         "stowed": {
             "verdict": oar.stowed.state or None,
             "words": list(oar.stowed.words),

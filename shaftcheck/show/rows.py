@@ -21,6 +21,7 @@ __all__ = [
     "met_besides",
     "missing",
     "mounting",
+    "needs",
     "percent",
     "pulls",
     "stowed",
@@ -199,6 +200,18 @@ def mounting(oar: Oar, system: System) -> Grid | None:
         rows.append((f.title, load, *forces, show(f.couple, "moment", system, side="up"), times))
     heads = ("on the mounting", "load", "link", "inner pin", "outer pin", "couple", "pin over pull")
     return Grid(heads, tuple(rows), "lrrrrrr")
+
+
+def needs(oar: Oar, system: System) -> Grid | None:
+    """Return what each joint needs of its sizes, all else as told."""
+    if not oar.needs:
+        return None
+    rows = []
+    for n in oar.needs:
+        least = "none is enough" if math.isnan(n.least) else show(n.least, "length", system, side="up")
+        name = f"{n.kind}, {n.key.replace('_', ' ')}"
+        rows.append((name, show(n.told, "length", system), least, "; ".join(n.bars)))
+    return Grid(("needs here", "told", "at least", "barred by"), tuple(rows), "lrll")
 
 
 def stowed(oar: Oar, system: System) -> Grid | None:

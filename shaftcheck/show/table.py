@@ -107,6 +107,9 @@ def full(a: Answer) -> str:
         out += [wrap(", ".join(met) + ".", "Met besides: "), ""] if met else []
         out += [wrap(text, "Not known: ") for text in rows.missing(oar.lines)]
         out += [*(wrap(text) for text in rows.whole(oar, system)), ""]
+        needs = rows.needs(oar, system)
+        if needs is not None:
+            out += [_table(needs), ""]
         stowed = rows.stowed(oar, system)
         if stowed is not None:
             told = [wrap(f"{STOWING_SOURCE}.", "Stowing: ")] if oar.stowed.state else []

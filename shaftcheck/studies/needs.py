@@ -1,0 +1,139 @@
+"""How much of a size a joint needs here: the least value of each that meets the checks which hang on it."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import replace
+from typing import Any
+
+import numpy as np
+
+from shaftcheck.beam import Beam, Cut, mesh
+from shaftcheck.checks import JOINTS
+from shaftcheck.checks.compare import Use
+from shaftcheck.checks.joint import JointSize
+from shaftcheck.engine import run
+from shaftcheck.frozen import frozen
+from shaftcheck.loads import loaded
+from shaftcheck.model import Array, Bools, Joint, Shaft, map_arrays, number
+
+__all__ = ["Need", "needs", "together"]
+
+COARSE = 24
+"""values tried over the whole range, each a like part more than the one before"""
+
+
+@frozen
+class Need:
+    """One size of a joint."""
+
+    joint: int
+    """which of the shaft's joints"""
+    kind: str
+    """of joint"""
+    key: str
+    told: float
+    """[m]"""
+    least: float
+    """that meets the checks which hang on it, all else as told; nan where none does [m]"""
+    high: float
+    """the greatest that was tried or finds room [m]"""
+    bars: tuple[str, ...]
+    """checks that hang on it and are not met where it comes nearest"""
+
+
+def needs(shaft: Shaft, index: int, own: Array, inches: bool = False) -> tuple[Need, ...]:
+    """Return what one joint of a single shaft needs of each of its sizes, all else as told.
+
+    Values are whole steps of each size, so that what is found is what is said.
+
+    Parameters
+    ----------
+    own : what the user divides each strength by [-]
+    inches : whether steps are those of a ruler in inches
+    """
+    joint = shaft.joints[index]
+    ask = JOINTS[joint.kind].sizes
+    return () if ask is None else tuple(_need(shaft, index, s, own, inches) for s in ask(joint))
+
+
+def together(shaft: Shaft, index: int, own: Array, inches: bool = False) -> tuple[dict[str, float], Joint] | None:
+    """Return sizes that make all of a joint's own checks hold at once, those told where they are enough; None if none.
+
+    Returns
+    -------
+    sizes that differ from what is told [m], and the joint of those sizes
+    """
+    joint = shaft.joints[index]
+    ask = JOINTS[joint.kind].sizes
+    if ask is None:
+        return None
+    told = {s.key: s.told for s in ask(joint)}
+    for _ in range(3):  # a size may hang on another: a longer overlap thins the wood inside
+        uses = _uses(shaft, index, own)
+        if all(v <= 1.0 for v in uses.values()):
+            joint = shaft.joints[index]
+            return {s.key: s.told for s in ask(joint) if s.told != told[s.key]}, joint
+        for s in ask(shaft.joints[index]):
+            uses = _uses(shaft, index, own)
+            if all(uses[c] <= 1.0 for c in s.checks if c in uses):
+                continue
+            least = _need(shaft, index, s, own, inches).least
+            if np.isnan(least):
+                return None
+            new, fits = s.changed(shaft, shaft.joints[index], number(max(least, s.told)))
+            if not fits.all():
+                return None
+            shaft = _with(shaft, index, new)
+    return None
+
+
+def _with(shaft: Shaft, index: int, joint: Joint) -> Shaft:
+    return replace(shaft, joints=(*shaft.joints[:index], joint, *shaft.joints[index + 1 :]))
+
+
+def _uses(shaft: Shaft, index: int, own: Array) -> dict[str, Any]:
+    """Return the worst use of each of a joint's own checks, infinite where it is not known."""
+
+    def mine(beam: Beam, cut: Cut) -> Iterator[Use]:
+        j = beam.shaft.joints[index]
+        yield from JOINTS[j.kind].check(beam, j)
+
+    beam = loaded(shaft, own)
+    return {r.check: np.where(r.known, r.use, np.inf) for r in run(beam, checks=(mine,), x=mesh(beam.shaft, 2))}
+
+
+def _need(shaft: Shaft, index: int, size: JointSize, own: Array, inches: bool) -> Need:
+    step = size.steps[int(inches)]
+    joint = shaft.joints[index]
+
+    def tried(values: Array) -> tuple[Array, Bools, dict[str, Array]]:
+        """Return the values that find room, whether all that hangs on each is met, and each use."""
+        many = replace(map_arrays(lambda a: np.broadcast_to(a, values.shape), joint))
+        new, fits = size.changed(shaft, many, values)
+        values = values[fits]
+        if not len(values):
+            return values, values > 0.0, {}
+        new = map_arrays(lambda a: np.broadcast_to(a, fits.shape)[fits], new)
+        uses = _uses(_with(shaft, index, new), index, np.full(values.shape, float(own)))
+        theirs = {c: uses[c] for c in size.checks if c in uses}
+        met: Bools = np.stack([u <= 1.0 for u in theirs.values()]).min(axis=0)
+        return values, met, theirs
+
+    first, last = round(size.low / step), round(size.high / step)
+    steps = np.unique(np.round(np.geomspace(first, last, COARSE)))
+    values, met, uses = tried(steps * step)
+
+    def found(least: float, bars: tuple[str, ...] = ()) -> Need:
+        high = float(values[-1]) if len(values) else np.nan
+        return Need(joint=index, kind=joint.kind, key=size.key, told=size.told, least=least, high=high, bars=bars)
+
+    if not met.any():
+        worst = np.array(list(uses.values())).max(axis=0, initial=0.0)
+        return found(np.nan, tuple(c for c, u in uses.items() if not u[worst.argmin()] <= 1.0) if len(values) else ())
+    k = int(met.argmax())
+    below = values[k - 1] if k else values[k]
+    fine = np.arange(round(below / step), round(values[k] / step) + 1)
+    fine = np.unique(np.round(np.linspace(fine[0], fine[-1], min(len(fine), 2 * COARSE)))).astype(np.float64) * step
+    close, ok, _ = tried(fine)
+    return found(float(close[int(ok.argmax())]))

@@ -280,3 +280,10 @@ def test_all_faults_of_a_mapping_come_at_once() -> None:
     assert [f.key for f in e.value.faults] == ["oar.length", "rower.strength", "rower.hands"]
     assert isinstance(e.value, ValueError)
     assert isinstance(e.value, shaftcheck.ShaftcheckError)
+
+
+def test_quantities_can_be_kept_in_a_set() -> None:
+    u = shaftcheck.units()
+    assert len({2 * u.meter, 2 * u.meter, 2 * u.newton, 2 * u.inch, 2 * u.percent}) == 4
+    assert {2 * u.newton: "pull"}[2 * u.newton] == "pull"
+    assert (1 * u.inch).to_base_units().magnitude == 0.0254

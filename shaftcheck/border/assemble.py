@@ -16,7 +16,7 @@ from shaftcheck.border.keys import TABLES
 from shaftcheck.border.lockers import locker_of
 from shaftcheck.border.rigs import plugged, rig_of
 from shaftcheck.border.shaftfile import Entry, Reading
-from shaftcheck.border.stations import stations
+from shaftcheck.border.stations import STRAIGHT, stations
 from shaftcheck.border.wood_cards import model_wood, with_estimates
 from shaftcheck.border.woods import find_tube
 from shaftcheck.checks import JOINTS
@@ -64,7 +64,8 @@ def assemble(reading: Reading, values: Mapping[str, Value]) -> Built:
         with every fault of the file: of what can't be read, and of what does not fit.
     """
     v, fits = Values(values, reading.bad), Fits(reading.faults)
-    assumed = [said(e.key.why, taken=_taken(e)) for e in reading.entries.values() if e.how == "assumed" and e.key.why]
+    assumed = [said(STRAIGHT)]
+    assumed += [said(e.key.why, taken=_taken(e)) for e in reading.entries.values() if e.how == "assumed" and e.key.why]
     sections = stations(reading, v, fits)
     joints = _joints(reading, v, sections, fits)
     rig = rig_of(reading, v, fits)

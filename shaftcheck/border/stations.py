@@ -11,7 +11,9 @@ from shaftcheck.border.shaftfile import Reading
 from shaftcheck.errors import AbsentError, Fault
 from shaftcheck.model import Station, number
 
-__all__ = ["stations"]
+__all__ = ["STRAIGHT", "stations"]
+
+STRAIGHT = "sizes run straight from one section to the next: give one more wherever the shaft is slimmer than that"
 
 
 def stations(reading: Reading, v: Values, fits: Fits) -> tuple[Station, ...] | None:

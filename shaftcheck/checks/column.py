@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 from functools import lru_cache
+from itertools import pairwise
 
 import numpy as np
 
@@ -13,7 +14,7 @@ from shaftcheck.checks.compare import Use, norm, plain_use, search_use
 from shaftcheck.checks.member import bending_limit, exponent, fibre_parts
 from shaftcheck.formula import Sym, formula
 from shaftcheck.gauss import gauss
-from shaftcheck.model import Array
+from shaftcheck.model import Array, Shaft
 from shaftcheck.trace import named, quiet, solved
 
 __all__ = ["THRUST", "buckling_force", "crush", "pressed", "pressed_rows", "thrust_use"]
@@ -40,7 +41,7 @@ _RUNNING = _INTEGRALS @ np.linalg.inv(_NODES[:, None] ** _POWERS)
 """turns values at a panel's Gauss points into the integral from the panel's start to each of them"""
 
 
-def buckling_force(start: Array, end: Array, knots: list[Array], flexibility: Array | None, at: object) -> Array:
+def buckling_force(start: Array, end: Array, knots: list[Array], flexibility: Callable[[Array], Array]) -> Array:
     """Return the least force that buckles a column pinned at both ends [N], of the batch shape.
 
     EI(x) y'' + P y = 0, by inverse iteration (Stodola; Timoshenko & Gere, Theory of Elastic Stability, 2.15, from
@@ -50,8 +51,7 @@ def buckling_force(start: Array, end: Array, knots: list[Array], flexibility: Ar
     ----------
     start, end : (...) - the pinned ends [m]
     knots : each (...) - where EI may be unsmooth [m]
-    flexibility : (..., 1, points) - 1/EI at the Gauss points, or None to get it from `at`
-    at : function of x (..., 1, points) that returns 1/EI [1/(N m2)]
+    flexibility : function of x (..., 1, points) that returns 1/EI [1/(N m2)]
     """
     inside = [np.clip(k, start, end) for k in knots]
     e = np.sort(np.stack(np.broadcast_arrays(start, end, *inside), axis=-1), axis=-1)
@@ -59,7 +59,7 @@ def buckling_force(start: Array, end: Array, knots: list[Array], flexibility: Ar
     e = np.sort(np.concatenate([e, (e[..., 1:] + e[..., :-1]) / 2.0], axis=-1), axis=-1)
     half, middle = (e[..., 1:] - e[..., :-1]) / 2.0, (e[..., 1:] + e[..., :-1]) / 2.0
     x = middle[..., None] + half[..., None] * _NODES
-    flex = flexibility if flexibility is not None else at(x.reshape(*x.shape[:-2], 1, -1)).reshape(x.shape)  # type: ignore[operator]
+    flex = flexibility(x.reshape(*x.shape[:-2], 1, -1)).reshape(x.shape)
     w = half[..., None] * _WEIGHTS
 
     def running(f: Array) -> Array:
@@ -94,6 +94,16 @@ _COLUMN = (
 _COLUMN_SOURCE = "Stodola; Timoshenko & Gere, Theory of Elastic Stability, 2.15 (from memory)"
 
 
+def _turns(shaft: Shaft) -> list[Array]:
+    """Return where depth and width are the same between two stations and the weaker way changes, each (...) [m]."""
+    out = []
+    for a, b in pairwise(shaft.stations):
+        first, last = a.depth - a.width, b.depth - b.width
+        part = np.where(first * last < 0.0, first / np.where(first == last, 1.0, first - last), 0.0)
+        out.append(a.x + part * (b.x - a.x))
+    return out
+
+
 @lru_cache(maxsize=2)
 def _critical(beam: Beam, ends: tuple[str, str], case: int) -> Array:
     shaft = beam.shaft
@@ -110,7 +120,7 @@ def _critical(beam: Beam, ends: tuple[str, str], case: int) -> Array:
 
     start, end = beam.place(ends[0]), beam.place(ends[1])
     with quiet():
-        force = buckling_force(start, end, events(shaft), None, flexibility)
+        force = buckling_force(start, end, [*events(shaft), *_turns(shaft)], flexibility)
     low = beam.limits["buckling stiffness"]
     e = low[..., min(case, low.shape[-2] - 1), :].min(axis=-1)
     return solved(force, _P_CR, _COLUMN, _COLUMN_SOURCE, {_FROM: start, _TO: end, _STIFF: e})

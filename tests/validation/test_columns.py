@@ -6,6 +6,7 @@ from math import cos, isclose, log, pi, sin, sqrt, tan
 
 import numpy as np
 import pytest
+from scipy.integrate import solve_ivp
 from scipy.optimize import brentq
 from scipy.special import jv, yv
 from shafts import blade, in_lock, on_pins, piece, plain_wood, points, rower, shaft, spruce, station
@@ -23,7 +24,7 @@ SMOOTH = 1e-7
 def buckles(length, stiffness, knots=()):
     """The least force of a column pinned at both ends with E I at a distance x from its start [N]."""
     found = buckling_force(
-        number(0.0), number(length), [number(k) for k in knots], None, lambda x: 1.0 / (stiffness(x) + 0.0 * x)
+        number(0.0), number(length), [number(k) for k in knots], lambda x: 1.0 / (stiffness(x) + 0.0 * x)
     )
     return float(found)
 
@@ -166,6 +167,26 @@ def test_buckling_goes_the_weaker_way(depth, width):
     oar = push_off((station(0, depth, width), station(2.4, depth, width)))
     expected = pi**2 * (E / 1.66) * (pi / 64) * 0.050 * 0.036**3 / 1.8**2
     assert isclose(float(buckling(oar).capacity), expected, rel_tol=1e-9)
+
+
+@pytest.mark.source("E I y'' + P y = 0 by scipy's solve_ivp, E I the lesser at every place")
+@pytest.mark.parametrize("ends", [((0.050, 0.036), (0.036, 0.044)), ((0.036, 0.050), (0.041, 0.031))])
+def test_buckling_where_the_weaker_way_changes_between_stations(ends):
+    (d0, w0), (d1, w1) = ends
+    oar = push_off((station(0, d0, w0), station(2.4, d1, w1)))
+
+    def stiffness(x):
+        d, w = (a + (b - a) * x / 2.4 for a, b in ((d0, d1), (w0, w1)))
+        return E / 1.66 * pi / 64 * max(d, w) * min(d, w) ** 3
+
+    def end(force):
+        return solve_ivp(
+            lambda x, y: (y[1], -force / stiffness(x) * y[0]), (0.6, 2.4), (0.0, 1.0), rtol=1e-11, atol=1e-13,
+            max_step=0.01,
+        ).y[0, -1]  # fmt: skip
+
+    near = float(buckling(oar).capacity)
+    assert isclose(near, brentq(end, 0.9 * near, 1.1 * near, xtol=1e-6), rel_tol=SMOOTH)
 
 
 @pytest.mark.source("stepped column, solved by scipy")

@@ -37,7 +37,8 @@ def stiffness_at(shaft: Shaft, x: Array, *, in_use: bool) -> tuple[Array, Array]
 
     Parameters
     ----------
-    in_use : at the moisture and run-out in use (mean); otherwise as the table has it, which is stiffer
+    in_use : at the moisture and run-out in use (mean); otherwise at 12 % and straight, which is stiffer; either way as
+        measured where the piece in hand was
     """
     e_all, g_all = None, None
     for piece in shaft.pieces:

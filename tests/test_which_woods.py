@@ -16,7 +16,7 @@ from hypothesis.extra.numpy import arrays
 import shaftcheck
 from shaftcheck.answer import answer_doc
 from shaftcheck.border import write
-from shaftcheck.border.planks import Plank, planks
+from shaftcheck.border.planks import Plank, own_table, planks
 from shaftcheck.border.shaftfile import parse
 from shaftcheck.border.woods import find, model_wood, names
 from shaftcheck.model import PROPERTIES, Property, number
@@ -330,3 +330,51 @@ def test_the_revised_strength_and_its_band_by_hand() -> None:
     assert float(p.revised.bending) / 1e6 == pytest.approx(by_hand, rel=2e-4)
     assert float(p.revised.bending_low / p.revised.bending) == pytest.approx(1.0 - 1.645 * 0.15, rel=1e-9)
     assert float(p.revised.bending_high / p.revised.bending) == pytest.approx(1.0 + 1.645 * 0.15, rel=1e-9)
+
+
+def test_the_pairs_are_those_of_brute_force() -> None:
+    """Every pair of four woods written as a shaft file and checked on its own; the winner by the rule as told."""
+    woods = ["White ash", "Sitka spruce (US)", "Noble fir", "Western redcedar (US)"]
+    found = shaftcheck.ask("which-woods", SCARFED, woods="; ".join(woods))
+    oars = {}
+    for a in woods:
+        for b in woods:
+            doc = parse(Path(SCARFED).read_text("utf-8"), "doc")
+            doc["wood"][0]["of"], doc["wood"][1]["of"] = a, b
+            oars[a, b] = answer_doc(doc, "doc").oars[-1]
+    hold = {pair: oar for pair, oar in oars.items() if oar.state == "HOLDS"}
+    assert found.data["counts"]["tried"] == 16
+    assert found.data["counts"]["hold"] == len(hold)
+    for record in found.data["pairs"]:
+        oar = hold[record["inboard"], record["outboard"]]
+        worst = max(line.use for line in oar.lines)
+        assert max(u["value"] for u in record["used"].values()) == pytest.approx(worst, rel=1e-9)
+        assert record["weight"]["value"] == pytest.approx(float(oar.whole.mass), rel=1e-9)
+        assert record["movement"]["value"] == pytest.approx(oar.movement.held, rel=1e-9)
+    mass = {pair: float(oar.whole.mass) for pair, oar in hold.items()}
+    ties = [pair for pair in mass if mass[pair] <= 1.1 * min(mass.values())]
+    best = min(ties, key=lambda pair: max(line.use for line in hold[pair].lines))
+    assert (found.data["best"][0]["inboard"], found.data["best"][0]["outboard"]) == best
+
+
+@pytest.mark.slow
+def test_the_screen_loses_no_winner() -> None:
+    screened = shaftcheck.ask("which-woods", SCARFED)
+    every = shaftcheck.ask("which-woods", SCARFED, table_woods="all")
+    assert every.data["counts"]["tried"] > 20_000
+    assert [w["inboard"] for w in screened.data["best"]] == [w["inboard"] for w in every.data["best"]]
+    assert [w["outboard"] for w in screened.data["best"]] == [w["outboard"] for w in every.data["best"]]
+
+
+def test_a_stiffer_plank_moves_less_and_is_caught_harder() -> None:
+    """What is measured serves movement both ways: of a boat that is light, the caught blade's force goes with it."""
+    found = []
+    for sag in ("5.6 mm", "4.6 mm"):
+        p = plank(sag=sag)
+        doc = parse(Path("examples/plain-oar.toml").read_text("utf-8"), "doc")
+        doc["own_wood"], doc["wood"][0]["of"] = {p.name: own_table(p)}, p.name
+        doc["duty"]["boat_and_crew"] = "60 kg"
+        found.append(answer_doc(doc, "doc").oars[-1])
+    assert found[1].movement.held < found[0].movement.held
+    caught = [next(c.load for c in oar.cases if c.case == "caught") for oar in found]
+    assert caught[1] >= caught[0]

@@ -38,7 +38,7 @@ _LETTERS = ("A", "B")
 _ROWS: tuple[tuple[str, str, Dimension, str], ...] = (
     ("weight", "mass", "mass", "kg"),
     ("balance", "balance", "length", "m"),
-    ("sag under 10 kg", "sag", "length", "m"),
+    ("sag", "sag", "length", "m"),
 )
 
 
@@ -290,7 +290,7 @@ def _finding(p: _Pair) -> Finding:
         ),
         assumptions=(
             *dict.fromkeys(p.assumptions),
-            f"sag read {length[3]} from the handle end, "
+            f"sag under {show(10.0, 'mass', p.system)}, read {length[3]} from the handle end, "
             + ("hand held down, resting on the lock" if one_piece(p.shafts[0]) else "clamped in the outer cradle"),
             *(f"not measured, so computed: {o}" for o in open_),
         ),

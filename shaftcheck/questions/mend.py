@@ -64,7 +64,10 @@ _CLOSE = 8
 """scarfs of each side that are looked at closely"""
 _END: dict[Side, str] = {"inner": "handle end", "outer": "blade end"}
 _RANK = {"in the pair": 0, "as a spare only": 1, "not so": 2}
-_LATH = (0.100, 0.050, 2.0, 20.0)
+_LATH: dict[System, tuple[float, float, float, float]] = {
+    "metric": (0.100, 0.050, 2.0, 40.0),
+    "inches": (0.1016, 0.0508, 1.9812, 40.8233133),
+}
 """a plank that its sag is told of: width, thickness, span [m], weight hung at mid-span [kg]"""
 
 
@@ -199,10 +202,10 @@ def _judged(job: _Job, side: Side, s: Scarfs, c: Candidate, worst: float, known:
         f = figures(build(np.array([float(c.wood.gravity)]), np.array([float(stiff)])), job.at, shift)
         reach = _held_range(job, s, c, plank_range(build, job.mate_figures, job.at, job.correction.balance))
     why: list[str] = []
-    old = [named(str(t["of"]), job.doc, job.shelf, estimate=False) for t in job.doc["wood"]]
-    beside = old[job.shaft.pieces.index(job.old)]
-    if not bonding(beside, c)[0]:
-        why.append("how one of the two woods bonds is not known")
+    for made, _ in batches(job.shaft, job.broken, s):
+        table = job.doc["wood"][made.left[-1] if side == "inner" else made.right[0]]
+        if not bonding(named(str(table["of"]), job.doc, job.shelf, estimate=False), c)[0]:
+            why.append("how one of the two woods bonds is not known")
     if not known:
         why.append("a check of it could not be made")
     verdict = "not so"
@@ -388,7 +391,7 @@ def _ranges(job: _Job, m: _Mend) -> str:
 
 def _sags(job: _Job, m: _Mend, r: Range) -> str:
     """Return the same stiffness as the sag of a plank on two supports."""
-    b, t, span, mass = _LATH
+    b, t, span, mass = _LATH[job.system]
     ratio = float(m.new.wood.shear_ratio) / AXIAL_OVER_BENDING
 
     def sag(e: float) -> float:
@@ -482,7 +485,7 @@ def _finding(job: _Job, ways: list[_Mend], planks: list[tuple[str, _Mend | None,
         tables.append(
             Table(
                 title="Beside its mate, mended with",
-                heads=("", "weight", "balance", "sag, 10 kg", "used", "verdict", "why"),
+                heads=("", "weight", "balance", f"sag, {show(10.0, 'mass', system)}", "used", "verdict", "why"),
                 rows=tuple(rows),
                 numeric=(1, 2, 3, 4),
             )

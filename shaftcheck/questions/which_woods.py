@@ -81,6 +81,7 @@ class _Search:
         self.shelf = on_shelf(asked)
         self.estimate = asked.word("lacking") == "estimate"
         self.glued = glued(self.shaft)
+        self.jointed = bool(self.shaft.joints)
         self.lifted = isinstance(self.shaft.rig, OnePiece)
         self.blade_follows = "oar.blade_weight" not in self.reading.entries
 
@@ -262,7 +263,7 @@ def _percent(value: float) -> str:
 def _row(s: _Search, p: _Pairs, i: int) -> tuple[str, ...]:
     f = p.found
     cells = [p.inner[i].name, p.outer[i].name]
-    parts = (0, 1, 2) if s.glued else (0, 2)
+    parts = (0, 1, 2) if s.jointed else (0, 2)
     cells += [_percent(float(f.use[i, k])) if f.known[i, k] else "not known" for k in parts]
     cells.append(show(float(f.mass[i]), "mass", s.system))
     cells.append(show(float(f.balance[i]), "length", s.system))
@@ -276,7 +277,7 @@ def _row(s: _Search, p: _Pairs, i: int) -> tuple[str, ...]:
 
 def _heads(s: _Search) -> tuple[str, ...]:
     heads = ["inboard", "outboard", "used in"]
-    heads += ["at joint", "used out"] if s.glued else ["used out"]
+    heads += ["at joint", "used out"] if s.jointed else ["used out"]
     heads += ["weight", "balance", "hand lifts", "blade moves"] if s.lifted else ["weight", "balance", "blade moves"]
     return tuple(heads + (["bonds"] if s.glued else []))
 
@@ -406,7 +407,8 @@ def _finding(
     searched = [
         f"{counts['tried']} pairs: {counts['hold']} hold, {counts['fall_short']} fall short, {counts['not_settled']} "
         "are not settled because a value of a wood or its bonding is not known; those never win nor rule out another",
-        f"of those that hold, first by {_AIMS[s.asked.word('aim')]}; within 10 % of that, the least used",
+        f"of those that hold, first by {_AIMS[s.asked.word('aim')]}; within 10 % of that, the least used; the first "
+        f"{_SHORT} of each kind that no other beats were looked at as closely as a check does",
     ]
     if screened:
         searched.append(

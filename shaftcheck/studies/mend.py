@@ -243,7 +243,8 @@ def tried(
 ) -> tuple[Array, Bools, list[dict[str, float]]]:
     """Return the worst known use of each candidate, whether all of it is known, each (n,), and its uses by check.
 
-    A scarf that would meet a joint that is there is beyond any limit.
+    The uses are kept where it is looked at closely, with rounds. A scarf that would meet a joint that is there is
+    beyond any limit.
     """
     n = len(s.middle)
     worst, known = np.full(n, np.inf), np.ones(n, dtype=bool)
@@ -257,7 +258,7 @@ def tried(
             for r in run(loaded(batch, number(own)), rounds=rounds):
                 top = np.fmax(top, r.use)
                 known[index] &= r.known
-                for place, i in enumerate(index):
+                for place, i in enumerate(index if rounds else ()):
                     uses[i][r.check] = float(np.fmax(uses[i].get(r.check, np.nan), r.use[place]))
             worst[index] = top
             done += len(index)

@@ -7,7 +7,7 @@ on arrays, and puts what was found into words and into the units of whoever asks
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 from typing import Any, Literal
 
 import numpy as np
@@ -16,6 +16,7 @@ from shaftcheck.border.assemble import Built, assemble
 from shaftcheck.border.shaftfile import Reading, changed, read
 from shaftcheck.border.sizes import System
 from shaftcheck.errors import Fault, InputError
+from shaftcheck.frozen import frozen
 from shaftcheck.key import Key, Value
 from shaftcheck.model import Array
 
@@ -38,7 +39,7 @@ Tick = Callable[[int, int], None]
 """told how many of how many are done"""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@frozen(eq=True)
 class Table:
     """Rows of texts, sizes in the units of whoever asks; at most 100 columns wide with its heads."""
 
@@ -49,7 +50,7 @@ class Table:
     """columns that are set to the right"""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+@frozen
 class Curve:
     """One line of a picture, in the units of its axes; nan leaves a gap."""
 
@@ -63,7 +64,7 @@ class Curve:
     """marks without a line between"""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@frozen(eq=True)
 class Stretch:
     """A part of the x axis: a window that remains, or a stretch where it is forbidden, with its reason."""
 
@@ -73,7 +74,7 @@ class Stretch:
     label: str
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@frozen(eq=True)
 class Mark:
     """One place in a picture that is spoken of."""
 
@@ -82,7 +83,7 @@ class Mark:
     label: str
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@frozen(eq=True)
 class Picture:
     """What a person would rather look at than read."""
 
@@ -103,7 +104,7 @@ class Picture:
     limit_label: str = ""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@frozen(eq=True)
 class Winner:
     """A shaft that was found, as a shaft file of its own."""
 
@@ -114,7 +115,7 @@ class Winner:
     """use of every check by name, as the study found it: `check` gives the same of the file"""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@frozen(eq=True)
 class Finding:
     """What a question is answered with."""
 
@@ -139,7 +140,7 @@ class Finding:
     """best first"""
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@frozen(eq=True)
 class Asked:
     """A question as it is put: its files, its options in SI, and in which units to answer."""
 
@@ -161,7 +162,7 @@ class Asked:
         return str(self.options.get(name, ""))
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@frozen(eq=True)
 class Question:
     """A question that people ask."""
 

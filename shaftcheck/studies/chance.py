@@ -9,13 +9,13 @@ form for each. What falls short here is the strength as it is, of wood as it var
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
 
 import numpy as np
 
 from shaftcheck.beam import Beam
 from shaftcheck.checks.compare import NOT_CHECKED
 from shaftcheck.engine import Row, run, walk
+from shaftcheck.frozen import frozen
 from shaftcheck.model import PROPERTIES, Array, Property
 from shaftcheck.studies.expected import as_expected, scatter
 
@@ -62,7 +62,7 @@ def first_order(g: Callable[[Array], Array], variables: int, rows: int, rounds: 
     return np.where(np.isnan(at), np.nan, np.where(np.isinf(at), np.copysign(np.inf, at), index)), u
 
 
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+@frozen
 class Drive:
     """A variable and its share of the variance at the point nearest failure of what governs [-]."""
 
@@ -70,7 +70,7 @@ class Drive:
     share: float
 
 
-@dataclass(frozen=True, slots=True, kw_only=True, eq=False)
+@frozen
 class Chance:
     """How likely a shaft falls short in all that is checked."""
 

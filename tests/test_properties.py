@@ -31,7 +31,7 @@ from shaftcheck.border.shaftfile import parse, read
 from shaftcheck.checks import ALWAYS, declared
 from shaftcheck.checks.compare import norm, norm_use, plain_use, search_use
 from shaftcheck.checks.member import bending
-from shaftcheck.checks.scarf import Scarf, tips
+from shaftcheck.checks.scarf_build import Scarf, tips
 from shaftcheck.engine import Row, holds, run, uses
 from shaftcheck.loads import loaded
 from shaftcheck.loads.statics import places

@@ -14,7 +14,7 @@ from shaftcheck.border.files import text
 from shaftcheck.border.shaftfile import parse
 from shaftcheck.border.sizes import System, say, show
 from shaftcheck.border.write import size
-from shaftcheck.checks.scarf import GLUES
+from shaftcheck.checks.scarf_build import GLUES
 from shaftcheck.errors import Fault, InputError
 from shaftcheck.frozen import frozen
 from shaftcheck.key import Key

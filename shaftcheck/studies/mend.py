@@ -9,7 +9,7 @@ from typing import Literal
 import numpy as np
 
 from shaftcheck.beam import density
-from shaftcheck.checks.scarf import Scarf, tips
+from shaftcheck.checks.scarf_build import Scarf, tips
 from shaftcheck.engine import run
 from shaftcheck.frozen import frozen
 from shaftcheck.loads import loaded

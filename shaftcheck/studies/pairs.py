@@ -8,7 +8,7 @@ from dataclasses import replace
 import numpy as np
 
 from shaftcheck import sections
-from shaftcheck.checks.scarf import Scarf, tips
+from shaftcheck.checks.scarf_build import Scarf, tips
 from shaftcheck.engine import run
 from shaftcheck.frozen import frozen
 from shaftcheck.loads import loaded

@@ -14,7 +14,7 @@ import numpy as np
 
 from shaftcheck import engine
 from shaftcheck.beam import density
-from shaftcheck.checks.scarf import Scarf, tips
+from shaftcheck.checks.scarf_build import Scarf, tips
 from shaftcheck.frozen import frozen
 from shaftcheck.loads import loaded
 from shaftcheck.model import Array, Hinged, Piece, Shaft, Station, Wood, map_arrays, number

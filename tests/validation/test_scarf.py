@@ -11,7 +11,8 @@ import pytest
 from shaftcheck.answer import answer
 from shaftcheck.beam import mesh
 from shaftcheck.checks.clamped import foundation_edge, rigid_edge, rigid_inner
-from shaftcheck.checks.scarf import EFFICIENCY, Scarf, check, glue_limit, peel_part, shear_part, tips, unlike_peak
+from shaftcheck.checks.scarf_build import Scarf, tips
+from shaftcheck.checks.scarf_uses import EFFICIENCY, check, glue_limit, peel_part, shear_part, unlike_peak
 from shaftcheck.checks.twowood import two_wood
 from shaftcheck.engine import uses
 from shaftcheck.loads import loaded

@@ -1,0 +1,246 @@
+"""What a scarf is compared with: the woods at its slope, the glue line at every point of it, the glue, its place."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterator
+
+import numpy as np
+
+from shaftcheck.beam import Beam
+from shaftcheck.checks.column import THRUST, crush, pressed_rows, thrust_use
+from shaftcheck.checks.compare import NOT_CHECKED, Use, norm, norm_use, plain_use
+from shaftcheck.checks.member import LIFE, exponent, form, life_use
+from shaftcheck.checks.placed import clear
+from shaftcheck.checks.scarf_build import GLUES, GOOD, Scarf
+from shaftcheck.checks.twowood import two_wood
+from shaftcheck.formula import Sym, Table, formula
+from shaftcheck.model import Array
+from shaftcheck.strength import GLUE_SHEAR
+
+__all__ = ["DECLARES", "EFFICIENCY", "check"]
+
+EFFICIENCY = Table(
+    "scarf efficiency",
+    "Freas & Selbo, USDA Technical Bulletin 1069 (1954), design factors of plain scarfs (from memory; to be read in "
+    "print). Birmingham, in a secondary account, gives the same at 1:8 and 0.95 at 1:20; the lower is used",
+    (0.0, 1 / 12, 1 / 10, 1 / 8),
+    (0.90, 0.90, 0.85, 0.80),
+)
+
+_S = Sym("s", "", "slope of the scarf, rise over run", low=0.0)
+
+
+@formula(
+    Sym("r_n", "", "stress square to the glue line over fibre stress"),
+    "stress on an inclined plane, Gere, Mechanics of Materials, 2.6 (from memory)",
+    s=_S,
+)
+def peel_part(*, s: Array) -> Array:
+    """Part of the fibre stress that pulls square to a glue line."""
+    return s * s / (1 + s * s)
+
+
+@formula(
+    Sym("r_t", "", "shear on the glue line over fibre stress"),
+    "stress on an inclined plane, Gere, Mechanics of Materials, 2.6 (from memory)",
+    s=_S,
+)
+def shear_part(*, s: Array) -> Array:
+    """Part of the fibre stress that shears along a glue line."""
+    return s / (1 + s * s)
+
+
+@formula(
+    Sym("r", "", "shear over its mean along the scarf"),
+    "equal strain through the thickness of a full scarf (derived); at its ends the limit of Hart-Smith, NASA CR-112237 "
+    "(1973), eqs. 54 to 56, for a long elastic joint",
+    E_1=Sym("E_1", "Pa", "modulus of the inner wood", low=0.0),
+    E_2=Sym("E_2", "Pa", "modulus of the outer wood", low=0.0),
+    xi=Sym("xi", "", "from 0 at the scarf's inner end to 1 at its outer end", low=-1e-6, high=1 + 1e-6),
+)
+def unlike_peak(*, E_1: Array, E_2: Array, xi: Array) -> Array:
+    """Peak of the glue line's shear between unlike woods: E_stiff/E_soft at the stiffer wood's tip."""
+    part = E_1 * (1 - xi) + E_2 * xi
+    return E_1 * E_2 / (part * part)
+
+
+@formula(
+    Sym("sigma_g", "Pa", "fibre stress at which the glue line is spent"),
+    "(sigma_n/f_t)^2 + (tau/f_v)^2 <= 1, Norris, FPL Report 1816 (1950) (from memory)",
+    r_n=Sym("r_n", "", "pulled part", low=0.0),
+    r_t=Sym("r_t", "", "sheared part", low=0.0),
+    f_t=Sym("f_t", "Pa", "tension across the grain of the weaker wood", low=0.0),
+    f_v=Sym("f_v", "Pa", "shear of the glue line", low=0.0),
+)
+def glue_limit(*, r_n: Array, r_t: Array, f_t: Array, f_v: Array) -> Array:
+    """Fibre stress that a glue line in tension carries."""
+    return ((r_n / f_t) ** 2 + (r_t / f_v) ** 2) ** -0.5
+
+
+DECLARES = (
+    "scarf, inner wood",
+    "scarf, inner wood, life",
+    "scarf, inner wood, pressed",
+    "scarf, outer wood",
+    "scarf, outer wood, life",
+    "scarf, outer wood, pressed",
+    "scarf, glue pulled",
+    "scarf, glue pulled, pressed",
+    "scarf, glue sheared",
+    "scarf, glue sheared, pressed",
+    "scarf, glue kind",
+    "scarf, clear of the lock",
+    "scarf, clear of other joints",
+)
+_T = np.linspace(0.0, 1.0, 33)
+_LINE = "efficiency and glue line: the least governs, never their product"
+
+
+def check(beam: Beam, j: Scarf) -> Iterator[Use]:
+    """Yield the woods at the scarf's slope, the glue line at every point of it, the glue, and its place."""
+    lift = (..., None, None)
+    t = np.clip(_T, 1e-9, 1.0 - 1e-9)
+    x = j.start[lift] + (j.end - j.start)[lift] * t
+    cut = beam.at(x)
+    s = cut.section
+    ends = [beam.at((place + step)[lift]) for place, step in ((j.start, -1e-9), (j.end, 1e-9))]
+    e_in, e_out = (e.limit("stiffness")[..., :1, :] + 0.0 * x for e in ends)
+    deep = j.through_depth[lift] == 1.0
+    size, other = np.where(deep, s.depth, s.width), np.where(deep, s.width, s.depth)
+    # in the direction of the outer wood's tip: the outer wood is above the cut, the inner below
+    place = np.clip(-j.slope[lift] * (x - j.middle[lift]) * 2.0 / size, -1.0, 1.0)
+    two = two_wood(size, other, s.exponent, place, e_in, e_out)
+    solid = np.where(np.isinf(s.wall), 1.0, np.nan)  # a hollow scarf is outside the method
+    turn = np.where(deep, cut.moment_stroke, cut.moment_flat) * j.face[lift]
+    side = np.where(deep, cut.moment_flat, cut.moment_stroke)
+    still_turn = np.where(deep, 0.0, cut.still_flat)
+    still_side = np.where(deep, cut.still_flat, 0.0)
+    q = exponent(s)
+    shape = form(beam, cut)
+    eff = EFFICIENCY(j.slope)[lift]
+    rows, _ = pressed_rows(beam)
+    missing = "a slope of 1:8 or flatter, a solid section, or a strength of the wood"
+    for name, end, across, along in (
+        ("inner", ends[0], two.below_across, two.below_along),
+        ("outer", ends[1], two.above_across, two.above_along),
+    ):
+        f = end.limit("bending")
+        f = f * shape * eff * solid
+        a, b = np.abs(turn) * across, np.abs(side) * along
+        pa, pb = np.abs(still_turn) * across, np.abs(still_side) * along
+        yield Use(
+            check=f"scarf, {name} wood",
+            kind="breaks",
+            x=x,
+            use=norm_use(a, b, pa, pb, f, q),
+            demand=norm(a + pa, b + pb, q),
+            capacity=f,
+            unit="Pa",
+            source=f"two-wood section; bending limit times {EFFICIENCY.name} ({EFFICIENCY.source}); {_LINE}",
+            unknown=missing,
+        )
+        use, demand = life_use(beam, a, b, f, q)
+        yield Use(
+            check=f"scarf, {name} wood, life",
+            kind="wears out",
+            x=x,
+            use=use,
+            demand=demand,
+            capacity=np.ones_like(demand),
+            unit="",
+            source=f"{LIFE}; bending limit times {EFFICIENCY.name}",
+            unknown=missing,
+        )
+        if rows:
+            pick = [v[..., list(rows), :] for v in (a, b, pa, pb, f)]
+            crushed = crush(N=cut.axial[..., list(rows), :], A=s.area) / end.limit("compression")[..., list(rows), :]
+            use, demand = thrust_use(beam, _both(pick, q), pick[4], crushed)
+            yield Use(
+                check=f"scarf, {name} wood, pressed",
+                kind="breaks",
+                x=x,
+                use=use,
+                demand=demand,
+                capacity=np.ones_like(demand),
+                unit="",
+                source=f"{THRUST}; bending limit times {EFFICIENCY.name}",
+                unknown=missing,
+                cases=rows,
+            )
+    f_v = GLUE_SHEAR * np.minimum(ends[0].limit("shear"), ends[1].limit("shear"))
+    f_t = np.minimum(ends[0].limit("tension across"), ends[1].limit("tension across"))
+    s_j = j.slope[lift] + 0.0 * x
+    steep = np.where(np.isnan(eff), np.nan, 1.0) * solid
+    peak = np.maximum(unlike_peak(E_1=e_in, E_2=e_out, xi=t + 0.0 * x), 1.0)
+    r_n, r_t = peel_part(s=s_j), shear_part(s=s_j)
+    pulled = glue_limit(r_n=r_n, r_t=r_t, f_t=f_t, f_v=f_v) * steep
+    sheared = f_v / r_t * steep
+    second_turn = np.where(deep, s.second_stroke, s.second_flat)
+    second_side = np.where(deep, s.second_flat, s.second_stroke)
+    n = np.minimum(s.exponent, 1e3)
+    chord = other / 2.0 * np.maximum(1.0 - np.abs(place) ** n, 0.0) ** (1.0 / n)
+    at_glue = turn * place * size / 2.0 / second_turn
+    beside = np.abs(side) * chord / second_side
+    still = (
+        np.abs(still_turn) * np.abs(place) * size / 2.0 / second_turn + np.abs(still_side) * chord / second_side
+    ) * peak
+    for name, stress, capacity in (
+        ("pulled", (np.maximum(at_glue, 0.0) + beside) * peak, pulled),
+        ("sheared", (np.maximum(-at_glue, 0.0) + beside) * peak, sheared),
+    ):
+        yield Use(
+            check=f"scarf, glue {name}",
+            kind="splits",
+            x=x,
+            use=plain_use(stress, capacity, still),
+            demand=stress + still,
+            capacity=capacity + 0.0 * stress,
+            unit="Pa",
+            source="fibre stress on the inclined glue line, its peak at the stiffer wood's tip; 0.90 of the weaker "
+            f"wood's shear (judgement) with tension across the grain; {_LINE}",
+            unknown="a slope of 1:8 or flatter, a solid section, shear or tension across the grain of both woods",
+        )
+        if rows:
+            glue = [(v + 0.0 * stress)[..., list(rows), :] for v in (stress, still, capacity)]
+            use, demand = thrust_use(beam, _one(glue[0], glue[1]), glue[2], np.zeros_like(glue[0]))
+            yield Use(
+                check=f"scarf, glue {name}, pressed",
+                kind="splits",
+                x=x,
+                use=use,
+                demand=demand,
+                capacity=np.ones_like(demand),
+                unit="",
+                source=f"glue line's stress raised by the push, 1/(1 - P/P_cr), NDS 3.9 (from memory); {_LINE}",
+                unknown="as the glue line without the push, or the stiffness of the wood",
+                cases=rows,
+            )
+    yield from _glue_kind(j)
+    yield from clear(beam, j, j.middle, "no fitting over any part of a splice, FAA AC 43.13-1B (1998) 1-40")
+
+
+def _both(parts: list[Array], q: Array | float) -> Callable[[Array], Array]:
+    """Return the fibre stress of both directions at a factor on the variable loads."""
+    a, b, pa, pb, _ = parts
+    return lambda factor: norm(pa + factor * a, pb + factor * b, q)
+
+
+def _one(stress: Array, still: Array) -> Callable[[Array], Array]:
+    """Return a stress at a factor on the variable loads."""
+    return lambda factor: still + factor * stress
+
+
+def _glue_kind(j: Scarf) -> Iterator[Use]:
+    good = GLUES[j.glue] in GOOD
+    told = np.full((*np.shape(j.middle), 1, 1), 0.0 if good else np.nan)
+    yield Use(
+        check="scarf, glue kind",
+        kind="splits" if good else NOT_CHECKED,
+        x=j.middle[..., None, None],
+        use=told,
+        demand=told,
+        capacity=told + 1.0,
+        unit="",
+        source="Wood Handbook FPL-GTR-190 Table 10-2, class by exposure",
+        unknown=f"a structural glue for outdoor use: {j.glue} is {GLUES[j.glue]}, outside the method",
+    )

@@ -217,8 +217,10 @@ def _beside(f: Found) -> Table:
         good = show(a.oars[0].pulls["once"], "force", f.system, side="down") if a else ""
         mass = show(float(a.oars[0].whole.mass), "mass", f.system) if a else ""
         by = f.under(i) if p.why[i] < 0 else ""
+        stows = a.oars[0].stowed.state.lower() if a else ""
+        verdict = f"{f.verdict(i)}; {stows}" if stows else f.verdict(i)
         ends = (f"{f.long(p.inner[i])}, {f.long(p.outer[i])}", mass)
-        rows.append((name, f.long(p.at[i]), *f.length(i), f.verdict(i), _used(p.worst[i]), by, good, *ends))
+        rows.append((name, f.long(p.at[i]), *f.length(i), verdict, _used(p.worst[i]), by, good, *ends))
     heads = ("", "at", *f.over(), "verdict", "used", "by", "work to, once", ", ".join(f.pieces), "weight")
     words = ("", "verdict", "by", ", ".join(f.pieces))
     return Table(

@@ -194,7 +194,7 @@ def ready(asked: Asked, i: int = 0, *, after: bool = False) -> tuple[Reading, Bu
     faults = [
         Fault(e.path, "unknown, and this question needs it", f'measure it and write {e.key.example}, or use "check"')
         for e in reading.entries.values()
-        if e.how == "unknown"
+        if e.how == "unknown" and not e.key.only_told
     ]
     if faults:
         raise InputError(name, (*reading.faults, *faults))

@@ -18,10 +18,11 @@ from shaftcheck.errors import Fault, InputError
 from shaftcheck.frozen import frozen
 from shaftcheck.key import Key
 from shaftcheck.loads import loaded
-from shaftcheck.model import Array, Hinged, Shaft, number
+from shaftcheck.model import Array, Bools, Hinged, Shaft, map_arrays, number
 from shaftcheck.questions._placed import cut_doc, joint_doc
 from shaftcheck.questions._where_words import Found, best_of, data, pictures, sentence, tables
 from shaftcheck.questions.question import Asked, Finding, Question, Winner, ready
+from shaftcheck.stowing import STOWING_SOURCE, stowed
 from shaftcheck.studies import placing
 from shaftcheck.studies.placing import HOLDS, Placed, Places
 
@@ -135,7 +136,7 @@ def _searched(asked: Asked, thing: _Thing, built: Built, system: System) -> tupl
     plan = np.concatenate(at), np.repeat(sizes, [len(a) for a in at])
 
     def also(p: Placed) -> tuple[tuple[str, Any], ...]:
-        return _stowing(asked, thing, p, shaft)
+        return _stowing(asked, thing, p, built, system)
 
     def look(places: Array, each: Array) -> Places:
         return placing.search(thing.place, places, each, own=built.own, mine=thing.mine, also=also, tick=asked.tick)
@@ -155,16 +156,21 @@ def _inside(a: float, b: float, fine: float) -> Array:
     return np.asarray(marks[(marks > a + 1e-7) & (marks < b - 1e-7)])
 
 
-def _stowing(asked: Asked, thing: _Thing, p: Placed, shaft: Shaft) -> tuple[tuple[str, Any], ...]:
-    """Return where the pieces do not go into the locker."""
-    room, door = asked.size("locker"), asked.size("hatch")
+def _stowing(asked: Asked, thing: _Thing, p: Placed, built: Built, system: System) -> tuple[tuple[str, Bools], ...]:
+    """Return where the pieces do not go into the locker: of the length that is asked for, or that of the file."""
+    out: list[tuple[str, Bools]] = []
+    room = asked.size("locker")
     if not thing.apart:
         return ()
-    out = []
     if room is not None:
         out.append(("a piece is longer than the locker", ~(np.maximum(p.inner, p.outer) <= room)))
-    if door is not None:
-        out.append(("the blade is wider than the hatch", (shaft.blade.width > door) | np.zeros(p.inner.shape, bool)))
+    if built.locker is not None:
+        free = ~np.logical_or.reduce([where for _, where in p.barred])
+        misfit = np.zeros(free.shape, dtype=bool)
+        for i in np.flatnonzero(free):
+            one = map_arrays(lambda a, i=i: a if np.ndim(a) == 0 else a[i], p.shaft)
+            misfit[i] = stowed(one, built.locker, system).state == "DOES NOT STOW"
+        out.append(("a piece does not go into the file's locker", misfit))
     return tuple(out)
 
 
@@ -202,7 +208,10 @@ def _ask(asked: Asked) -> Finding:
         tables=tables(found),
         pictures=pictures(found),
         data=data(found),
-        searched=_told(found, asked.size("step") or _STEPS[system][0], _STEPS[system][1], len(lengths)),
+        searched=(
+            *_told(found, asked.size("step") or _STEPS[system][0], _STEPS[system][1], len(lengths)),
+            *([f"the file's locker: {STOWING_SOURCE}"] if built.locker is not None and thing.apart else []),
+        ),
         assumptions=tuple(say(a, system) for a in built.assumptions),
         cautions=_cautions(found),
         winners=tuple(
@@ -290,8 +299,7 @@ QUESTION = Question(
         "step": _length("from place to place", "10 mm", low=0.001),
         "shortest": _length("of the overlaps, scarfs (finished) or cradles that are tried", "120 mm", low=0.01),
         "longest": _length("of the overlaps, scarfs or cradles that are tried", "220 mm", low=0.01),
-        "locker": _length("longest piece that stows", "1.40 m", low=0.1),
-        "hatch": _length("widest piece that goes through the hatch", "350 mm", low=0.05),
+        "locker": _length("longest piece that stows; a [locker] of the file counts besides", "1.40 m", low=0.1),
     },
 )  # fmt: skip
 """where a scarf, a takedown or the cut for a hinged rig may be"""

@@ -8,6 +8,7 @@ from dataclasses import fields
 from typing import Any
 
 import numpy as np
+import numpy.typing as npt
 
 from shaftcheck.beam import Beam, mesh
 from shaftcheck.checks import CHECKS, Check
@@ -15,7 +16,7 @@ from shaftcheck.checks.compare import Use
 from shaftcheck.frozen import frozen
 from shaftcheck.model import Array, Bools
 
-__all__ = ["Row", "by_case", "holds", "limit", "refined", "run", "uses", "walk", "worst"]
+__all__ = ["Governing", "Row", "by_case", "governing", "holds", "limit", "refined", "run", "uses", "walk", "worst"]
 
 
 @frozen
@@ -201,7 +202,7 @@ def walk(
     rounds: int = 0,
     tick: Callable[[int, int], None] | None = None,
 ) -> dict[str, Row]:
-    """Run a study: a shape, and a way to build the shafts at given indices; in blocks, so memory stays bounded.
+    """Run a study: a shape, and a way to build the shafts at given indices; in blocks, so that work needs no more room.
 
     Parameters
     ----------
@@ -215,18 +216,76 @@ def walk(
     by name, the worst of each comparison, arrays of the study's shape; where two joints of one kind bear the same
     names, the worse of them
     """
-    n = math.prod(shape)
-    np.empty(1 << 21)  # 16 MiB freed untouched: the C library then keeps its heap between blocks
-    parts: list[tuple[Row, ...]] = []
-    for i in range(0, n, size):
-        parts.append(run(build(*np.unravel_index(np.arange(i, min(i + size, n)), shape)), rounds=rounds))
-        if tick is not None:
-            tick(min(i + size, n), n)
     out: dict[str, Row] = {}
-    for rows in zip(*parts, strict=True):
+    for rows in zip(*_blocks(shape, build, size, rounds, tick), strict=True):
         row = _joined(rows, shape)
         out[row.check] = _worse(out[row.check], row) if row.check in out else row
     return out
+
+
+@frozen
+class Governing:
+    """What governs each shaft of a study; arrays of the study's shape."""
+
+    use: Array
+    """greatest known use of all comparisons; nan where none is known"""
+    known: Bools
+    """whether all of them are known"""
+    check: npt.NDArray[np.int16]
+    """which of `names` has it"""
+    names: tuple[str, ...]
+
+    @property
+    def holds(self) -> Bools:
+        """Return whether all is known and met."""
+        return np.asarray(self.known & (self.use <= 1.0))
+
+
+def governing(
+    shape: tuple[int, ...],
+    build: Callable[..., Beam],
+    *,
+    size: int = 128,
+    rounds: int = 0,
+    tick: Callable[[int, int], None] | None = None,
+) -> Governing:
+    """Run a study of very many shafts and keep of each only what governs it: eleven bytes a shaft.
+
+    Parameters
+    ----------
+    shape, build, size, rounds, tick : as for `walk`
+    """
+    use, known, check = [], [], []
+    names: tuple[str, ...] = ()
+    for rows in _blocks(shape, build, size, rounds, tick):
+        each = np.stack([r.use for r in rows])
+        index = np.where(np.isnan(each), -1.0, each).argmax(axis=0)
+        use.append(np.take_along_axis(each, index[None], axis=0)[0])
+        known.append(np.logical_and.reduce([r.known for r in rows]))
+        check.append(index.astype(np.int16))
+        names = tuple(r.check for r in rows)
+    return Governing(
+        use=np.concatenate(use).reshape(shape),
+        known=np.concatenate(known).reshape(shape),
+        check=np.concatenate(check).reshape(shape),
+        names=names,
+    )
+
+
+def _blocks(
+    shape: tuple[int, ...],
+    build: Callable[..., Beam],
+    size: int,
+    rounds: int,
+    tick: Callable[[int, int], None] | None,
+) -> Iterator[tuple[Row, ...]]:
+    """Yield the worst of each comparison, block by block of the study's shafts in flat order."""
+    n = math.prod(shape)
+    np.empty(1 << 21)  # 16 MiB freed untouched: the C library then keeps its heap between blocks
+    for i in range(0, n, size):
+        yield run(build(*np.unravel_index(np.arange(i, min(i + size, n)), shape)), rounds=rounds)
+        if tick is not None:
+            tick(min(i + size, n), n)
 
 
 def _joined(rows: Sequence[Row], shape: tuple[int, ...]) -> Row:

@@ -95,3 +95,23 @@ def test_a_root_is_found_to_the_last_digits_in_few_steps(
     calls = 0
     search_use(left, number([bound]))
     assert calls <= 60
+
+
+@pytest.mark.parametrize("size", [2, 128])
+def test_what_governs_is_what_is_worst_of_all(size: int) -> None:
+    shaft = shaft_of(Path("examples/two-wood-scarf.toml"))
+    slopes = 1.0 / np.array([7.0, 8.0, 12.0])  # 1:7 is steeper than the method reaches: not known
+
+    def build(i: np.ndarray) -> Beam:
+        (scarf,) = shaft.joints
+        return loaded(stack([replace(shaft, joints=(replace(scarf, slope=number(slopes[k])),)) for k in i]))
+
+    rows = engine.walk((3,), build)
+    found = engine.governing((3,), build, size=size)
+    for k in range(3):
+        known = {name: float(r.use[k]) for name, r in rows.items() if not np.isnan(r.use[k])}
+        assert found.use[k] == pytest.approx(max(known.values()), rel=1e-12)
+        assert known[found.names[found.check[k]]] == max(known.values())
+        assert bool(found.known[k]) == all(bool(r.known[k]) for r in rows.values())
+    assert not found.holds[0]
+    assert found.holds[2]

@@ -16,13 +16,14 @@ from hypothesis import strategies as st
 
 import shaftcheck
 from shaftcheck.answer import answer_doc
-from shaftcheck.border.assemble import assemble
+from shaftcheck.border.assemble import Built, assemble
 from shaftcheck.border.shaftfile import read
 from shaftcheck.border.write import text
 from shaftcheck.cli import main
 from shaftcheck.errors import InputError
 from shaftcheck.model import Shaft
 from shaftcheck.questions.question import Finding
+from shaftcheck.stowing import stowed
 from shaftcheck.studies import placing
 
 TAKEDOWN = {
@@ -90,9 +91,13 @@ def moved(thing: str, at: float, length: float = math.nan) -> dict[str, Any]:
     return doc
 
 
-def built(doc: dict[str, Any]) -> Shaft:
+def assembled(doc: dict[str, Any]) -> Built:
     reading = read(doc, "test")
-    return assemble(reading, {e.path: e.value for e in reading.entries.values() if e.value is not None}).shaft
+    return assemble(reading, {e.path: e.value for e in reading.entries.values() if e.value is not None})
+
+
+def built(doc: dict[str, Any]) -> Shaft:
+    return assembled(doc).shaft
 
 
 def place_of(thing: str) -> placing.Place:
@@ -257,6 +262,24 @@ def test_pieces_that_do_not_stow_bar_a_place() -> None:
     none = ask("takedown", **OPTIONS["takedown"], locker="1.2 m")
     assert not none.answered
     assert "longer than the locker" in none.sentence
+
+
+@pytest.mark.parametrize("hatch", [
+    {"hatch": "top open"}, {"hatch": "top", "length": "1.50 m", "hatch_length": "1.30 m", "hatch_width": "380 mm"},
+    {"hatch": "end", "hatch_length": "200 mm", "hatch_width": "200 mm"},
+])  # fmt: skip
+def test_the_locker_of_the_file_bars_what_an_answer_says_does_not_stow(hatch: dict[str, str]) -> None:
+    doc = {**TAKEDOWN, "locker": {"length": "1.36 m", "width": "420 mm", "height": "300 mm", **hatch}}
+    found = shaftcheck.ask("where", doc, **{"from": "1.05 m", "to": "1.55 m", "step": "50 mm"})
+    places = found.data["places"]
+    stows = []
+    for x, why in zip(places["at"]["values"], places["why_not"], strict=True):
+        one = assembled(moved("takedown", x) | {"locker": doc["locker"]})
+        state = stowed(one.shaft, one.locker, "metric").state
+        assert (state == "DOES NOT STOW") == ("locker" in why), x
+        stows.append(state)
+    assert {"STOWS", "DOES NOT STOW"} <= set(stows)
+    assert "the file's locker" in " ".join(found.searched)
 
 
 def test_equal_pieces_are_equal_and_their_price_is_said() -> None:

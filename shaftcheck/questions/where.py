@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import replace
 from typing import Any
 
@@ -22,6 +22,7 @@ from shaftcheck.model import Array, Bools, Hinged, Shaft, map_arrays, number
 from shaftcheck.questions._placed import cut_doc, joint_doc
 from shaftcheck.questions._where_words import Found, best_of, data, pictures, sentence, tables
 from shaftcheck.questions.question import Asked, Finding, Question, Winner, ready
+from shaftcheck.stow import Bar, Locker, bars, lies
 from shaftcheck.stowing import STOWING_SOURCE, stowed
 from shaftcheck.studies import placing
 from shaftcheck.studies.placing import HOLDS, Placed, Places
@@ -167,11 +168,28 @@ def _stowing(asked: Asked, thing: _Thing, p: Placed, built: Built, system: Syste
     if built.locker is not None:
         free = ~np.logical_or.reduce([where for _, where in p.barred])
         misfit = np.zeros(free.shape, dtype=bool)
-        for i in np.flatnonzero(free):
-            one = map_arrays(lambda a, i=i: a if np.ndim(a) == 0 else a[i], p.shaft)
-            misfit[i] = stowed(one, built.locker, system).state == "DOES NOT STOW"
+        if stowed(built.shaft, built.locker, system).pieces[0].lying is not None:  # else a size of it is not known
+            longest: dict[tuple[float, float], float] = {}
+            for i in np.flatnonzero(free):
+                one = map_arrays(lambda a, i=i: a if np.ndim(a) == 0 else a[i], p.shaft)
+                misfit[i] = not _goes_in(bars(one), built.locker, longest)
         out.append(("a piece does not go into the file's locker", misfit))
     return tuple(out)
+
+
+def _goes_in(pieces: Sequence[Bar], locker: Locker, longest: dict[tuple[float, float], float]) -> bool:
+    """Return whether each piece goes into the locker alone; `longest` remembers what does, by width and thickness."""
+    inside: list[Bar] = []
+    for bar in sorted(pieces, key=lambda b: -b.length):
+        if any(bar.wide <= b.wide and bar.thick <= b.thick for b in inside):
+            continue  # a longer, wider and thicker one does
+        key = bar.wide, bar.thick
+        if key not in longest:
+            longest[key] = lies(Bar(name="", length=1e6, wide=bar.wide, thick=bar.thick), locker).longest
+        if not bar.length <= longest[key]:
+            return False
+        inside.append(bar)
+    return True
 
 
 # ----------------------------------------------------------------------------------------------------------- the job

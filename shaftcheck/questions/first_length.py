@@ -17,7 +17,7 @@ from shaftcheck.loads import loaded
 from shaftcheck.model import Shaft, number, stack
 from shaftcheck.questions._pairs import percent
 from shaftcheck.questions.question import Asked, Curve, Finding, Mark, Picture, Question, Table, Winner, numbers
-from shaftcheck.studies.first_length import BLADES, PLACES, RULES, Kind, Levers, levers, rounded
+from shaftcheck.studies.first_length import BLADES, PLACES, RULES, Kind, Levers, Rule, levers, rounded
 from shaftcheck.studies.pairs import uses_of
 from shaftcheck.studies.thicken import thicken
 
@@ -165,7 +165,7 @@ def _ask(asked: Asked) -> Finding:
             "rules": [
                 {
                     "rule": RULES[tries[i].rule].name,
-                    "says": RULES[tries[i].rule].says,
+                    "says": _says(RULES[tries[i].rule], system),
                     "source": _NO_SOURCE,
                     "length": numbers(tries[i].length, "m"),
                     "lock": numbers(tries[i].lock, "m"),
@@ -185,7 +185,7 @@ def _ask(asked: Asked) -> Finding:
             ],
         },
         searched=(
-            *(f"{r.name}: {r.says} ({_NO_SOURCE})" for r in RULES),
+            *(f"{r.name}: {_says(r, system)} ({_NO_SOURCE})" for r in RULES),
             f"locks sit at {PLACES[0] * 100.0:.0f} to {PLACES[1] * 100.0:.0f} % of the oar ({_NO_SOURCE}); the hands "
             "meet or cross a little where the inboard is half the width and more",
             "forces with the water's push where it is worse, as the check takes it: a third of the blade from its tip "
@@ -197,6 +197,10 @@ def _ask(asked: Asked) -> Finding:
         cautions=("Cut long: a rule is a beginning. Row it, then shorten it; a lock can be moved, wood not put back.",),
         winners=() if winner is None else (winner,),
     )
+
+
+def _says(rule: Rule, system: System) -> str:
+    return rule.says.format(more=show(rule.more, "length", system))
 
 
 def _forces(found: Levers, i: int) -> dict[str, Any]:

@@ -262,7 +262,7 @@ def _percent(value: float) -> str:
 
 def _row(s: _Search, p: _Pairs, i: int) -> tuple[str, ...]:
     f = p.found
-    cells = [p.inner[i].name, p.outer[i].name]
+    cells = [f"{p.inner[i].name} + {p.outer[i].name}"]
     parts = (0, 1, 2) if s.jointed else (0, 2)
     cells += [_percent(float(f.use[i, k])) if f.known[i, k] else "not known" for k in parts]
     cells.append(show(float(f.mass[i]), "mass", s.system))
@@ -276,7 +276,7 @@ def _row(s: _Search, p: _Pairs, i: int) -> tuple[str, ...]:
 
 
 def _heads(s: _Search) -> tuple[str, ...]:
-    heads = ["inboard", "outboard", "used in"]
+    heads = ["inboard + outboard", "used in"]
     heads += ["at joint", "used out"] if s.jointed else ["used out"]
     heads += ["weight", "balance", "hand lifts", "blade moves"] if s.lifted else ["weight", "balance", "blade moves"]
     return tuple(heads + (["bonds"] if s.glued else []))
@@ -377,7 +377,7 @@ def _finding(
 ) -> Finding:
     aim = s.aim(p)
     tables = []
-    numeric = tuple(i for i, h in enumerate(_heads(s)) if h not in ("inboard", "outboard", "bonds"))
+    numeric = tuple(i for i, h in enumerate(_heads(s)) if h not in ("inboard + outboard", "bonds"))
     for g, title in enumerate(_GROUPS):
         index = [int(i) for i in good if p.group[i] == g]
         index.sort(key=lambda i: (i not in best, aim[i]))

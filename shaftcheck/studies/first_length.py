@@ -26,6 +26,7 @@ class Rule:
 
     name: str
     says: str
+    """with what is added to the inboard as {more}"""
     of_width: float
     """inboard over the width between the locks [-]"""
     more: float
@@ -45,7 +46,7 @@ class Rule:
 RULES: tuple[Rule, ...] = (
     Rule(
         name="seven in twenty-five",
-        says="inboard half the width and 2 in more, which is 7/25 of the oar",
+        says="inboard half the width and {more} more, which is 7/25 of the oar",
         of_width=0.5,
         more=_TWO_INCHES,
         part=7.0 / 25.0,
@@ -66,7 +67,7 @@ RULES: tuple[Rule, ...] = (
     ),
     Rule(
         name="easy on the hands",
-        says="inboard half the width and 2 in more, which is 31 % of the oar",
+        says="inboard half the width and {more} more, which is 31 % of the oar",
         of_width=0.5,
         more=_TWO_INCHES,
         part=PLACES[1],

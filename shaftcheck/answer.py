@@ -19,19 +19,21 @@ from shaftcheck.border.shaftfile import Entry, Reading, changed, parse, read
 from shaftcheck.border.sizes import System
 from shaftcheck.checks import notes as joint_notes
 from shaftcheck.checks.compare import NOT_CHECKED, Use
+from shaftcheck.cutting import told_of_the_cut
 from shaftcheck.errors import Fault, InputError
 from shaftcheck.hinging import mounted
 from shaftcheck.loads import loaded
-from shaftcheck.model import number
+from shaftcheck.model import Hinged, number
 from shaftcheck.movement import give
-from shaftcheck.outcome import Answer, CaseLine, Line, Movement, Oar
+from shaftcheck.options import is_cut, made, options
+from shaftcheck.outcome import Answer, CaseLine, Line, Movement, Oar, Option
 from shaftcheck.settle import Settled, Tick, settle
 from shaftcheck.stowing import stowed
 from shaftcheck.strength import Setting, duration, fatigue, ladder, piece_setting
 from shaftcheck.studies.needs import needs
 from shaftcheck.verdict import advice_for, measured, sentences
 from shaftcheck.whole import gives_way, pull_to_break, whole
-from shaftcheck.words import CAUTIONS, NOT_ASKED, near
+from shaftcheck.words import CAUTIONS, HINGED_CAUTIONS, NOT_ASKED, near
 
 __all__ = ["Answer", "CaseLine", "Line", "Oar", "answer", "answer_doc", "different", "lines_of"]
 
@@ -87,7 +89,12 @@ def answer_doc(doc: Mapping[str, Any], name: str, *, system: System | None = Non
         _oar(label if after is not None else "", reading, s.built, s.state, s.words) for label, reading, s in settled
     ]
     _, first, _ = settled[0]
-    last = settled[-1][2]
+    _, second, last = settled[-1]
+    cut = is_cut([o.shaft for o in oars])
+    if isinstance(oars[-1].shaft.rig, Hinged):
+        word = str(second.entries["oar.material"].value)
+        told = told_of_the_cut(oars[-1].beam, oars[0].beam if cut else None, word)
+        oars[-1] = replace(oars[-1], notes=(*oars[-1].notes, *told))
     return Answer(
         name=name,
         title=first.title,
@@ -98,9 +105,17 @@ def answer_doc(doc: Mapping[str, Any], name: str, *, system: System | None = Non
         unknowns=last.unknowns,
         unknown_words=last.words,
         measured=measured(first, oars[0]),
-        cautions=CAUTIONS,
+        options=_options(oars, second, last.built) if cut else (),
+        cautions=(*CAUTIONS, *(HINGED_CAUTIONS if any(o.mounted is not None for o in oars) else ())),
         not_asked=NOT_ASKED,
     )
+
+
+def _options(oars: Sequence[Oar], reading: Reading, built: Built) -> tuple[Option, ...]:
+    """Return what may be done with an oar that is to be cut: that, leaving it whole, and one made for the rig."""
+    ordered = made(reading, built)
+    third = None if ordered is None else (_oar("purpose-made", reading, ordered[0], None, ""), ordered[1])
+    return options(oars[0], oars[1], third)
 
 
 def _oar(label: str, reading: Reading, built: Built, verdict: str | None, unknown_words: str) -> Oar:

@@ -61,8 +61,8 @@ def _faces(beam: Beam, rig: Hinged, whole: Beam | None) -> Iterator[Note]:
     }
     same = [which for which in now if now[which] == old[which]]
     turned = [which for which in now if now[which] != old[which]]
-    text += ", where in the whole oar it was the {was} face"
-    was = old["inner"] if old["inner"] == old["outer"] else f"{old['inner']} and the {old['outer']}"
+    text += "; in the whole oar it was the {was} face"
+    was = f"{old['inner']}" if old["inner"] == old["outer"] else f"{old['inner']} and the {old['outer']}"
     yield Note(
         grade="stretched faces",
         text=said(text, **now, was=was),
@@ -217,7 +217,7 @@ def _may_be_cut(shaft: Shaft, rig: Hinged, material: str) -> Iterator[Note]:
             yield Note(
                 grade="the cut",
                 text=said(
-                    "the {kind} from {start} to {end} lies in a cradle: {what}",
+                    "in a cradle's grip: the {kind} from {start} to {end}; {what}",
                     kind=flaw.kind,
                     start=sized(flaw.start),
                     end=sized(flaw.end),
@@ -241,7 +241,7 @@ def _undone(shaft: Shaft, rig: Hinged, whole: Beam | None) -> Note:
     if isinstance(lock, OnePiece):
         over = _apart(saw - scarf, saw, float(lock.lock - lock.seat / 2.0), float(lock.lock + lock.seat / 2.0)) < 0.0
         text += (
-            ". That scarf would lie over the lock, where none may: a sleeve is in its way too"
+            ". In its old lock it could then not work: the lock would press on the sleeve or the scarf, where none may"
             if over
             else ". Either must be clear of the lock, and checked as a joint of its own"
         )

@@ -18,7 +18,7 @@ from shaftcheck.strength import Step
 from shaftcheck.studies.needs import Need
 from shaftcheck.whole import Gives, Whole
 
-__all__ = ["Answer", "CaseLine", "Line", "Movement", "Oar", "Unknown"]
+__all__ = ["Answer", "CaseLine", "Line", "Movement", "Oar", "Option", "Unknown"]
 
 
 @frozen
@@ -134,6 +134,23 @@ class Oar:
 
 
 @frozen
+class Option:
+    """One thing that may be done with an oar that is to be cut, as it was checked."""
+
+    label: str
+    state: str
+    once: float
+    """what it is good for, once and every stroke [N]"""
+    steady: float
+    weakest: Line | None
+    mass: float
+    """[kg]"""
+    words: tuple[Said, ...]
+    second: str
+    """what it is good for and what would change it, in words"""
+
+
+@frozen
 class Unknown:
     """What one unknown input does to the verdict, whatever the others are."""
 
@@ -159,6 +176,8 @@ class Answer:
     unknown_words: str
     measured: tuple[tuple[str, str, str], ...]
     """what was measured: what it is, measured, computed"""
+    options: tuple[Option, ...]
+    """where an oar is to be cut for a hinged rig: that, leaving it whole, and one made for it"""
     cautions: tuple[tuple[str, str], ...]
     not_asked: tuple[str, ...]
 

@@ -20,6 +20,7 @@ from shaftcheck.model import Hinged, Joint, Shaft, Station, number
 from shaftcheck.movement import give
 from shaftcheck.outcome import Line, Oar
 from shaftcheck.said import Said, said, sized
+from shaftcheck.studies.cradles import better_cradles
 from shaftcheck.studies.needs import together
 from shaftcheck.studies.thicken import thicken
 from shaftcheck.words import FAILS, KINDS
@@ -34,6 +35,9 @@ def advice_for(built: Built, lines: Sequence[Line], system: System) -> tuple[str
     shaft = built.shaft
     own = number(built.own)
     out = []
+    failing = {line.check for line in lines if line.use > 1.0}
+    length = 0.010 if system == "metric" else 0.0254 / 2.0
+    out += [say(w, system) for w in better_cradles(shaft, failing, own=own, step=length)]
     step = 0.001 if system == "metric" else 0.0254 / 16.0
     grown = thicken(shaft, own=own, step=step)
     if grown is not None:
@@ -44,6 +48,8 @@ def advice_for(built: Built, lines: Sequence[Line], system: System) -> tuple[str
     if _passes(straight, own) and any(float(p.slope) > 1 / 20 for p in shaft.pieces):
         out.append("wood whose grain runs out no more than 1:20")
     out += [say(words, system) for words in _other_joints(shaft, own, system)]
+    if not out and "crease" in failing:
+        return ("another stick: no size and no rig makes a creased one good",)
     if not out:
         out += _thicker_with_other_joints(shaft, own, system, step)
     if not out:

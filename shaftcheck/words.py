@@ -6,7 +6,7 @@ from itertools import pairwise
 
 from shaftcheck.model import Hinged, Shaft
 
-__all__ = ["CAUTIONS", "FAILS", "KINDS", "NOT_ASKED", "STATES", "near"]
+__all__ = ["CAUTIONS", "FAILS", "HINGED_CAUTIONS", "KINDS", "NOT_ASKED", "STATES", "near"]
 
 STATES = ("HOLDS", "FALLS SHORT", "NOT SETTLED")
 """all known and met; something known is not met; nothing known is unmet, but something needed is not known"""
@@ -57,11 +57,34 @@ CAUTIONS: tuple[tuple[str, str], ...] = (
     ),
 )
 
+HINGED_CAUTIONS: tuple[tuple[str, str], ...] = (
+    (
+        "retighten",
+        "Wood in a clamp takes a set and shrinks, and the clamp slackens. Retighten the cradles before each outing of "
+        "the first season and after each dry spell, to the force that is told here and no more.",
+    ),
+    (
+        "ends",
+        "Seal the sawn ends at once and keep them sealed: end grain drinks, swells in the cradle and rots there. Let "
+        "the seats drain.",
+    ),
+    (
+        "mouth",
+        "Round and line the cradles' mouths: there the shaft is bent most and pressed most. Look there for dents and "
+        "creases before each outing.",
+    ),
+    (
+        "take out",
+        "Once a year take both halves out of their cradles and look at what is hidden there.",
+    ),
+)
+"""said besides, of a hinged rig (common practice, no source)"""
+
 NOT_ASKED: tuple[str, ...] = (
     "the blade beyond its neck: its own strength and stiffness (the shaft's last section is taken to go on to the tip "
     "where movement and buckling need one)",
     "the lock, its pin, and the boat that they stand on",
-    "heat, rot, worm, and damage that is there already",
+    "heat, rot, worm, and damage that the file does not tell",
     "the pull along the shaft from the hand's slant in the stroke: under a hundredth of the fibre stress",
 )
 

@@ -116,7 +116,7 @@ ORDER: tuple[tuple[str, ...], ...] = (
     ("engine",),
     ("studies",),
     ("border",),
-    ("hinging", "cutting", "stowing", "outcome", "settle", "verdict", "answer", "along", "marking", "words"),
+    ("hinging", "cutting", "options", "stowing", "outcome", "settle", "verdict", "answer", "along", "marking", "words"),
     ("inputs", "trail"),
     ("questions",),
     ("show",),

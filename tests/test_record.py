@@ -36,7 +36,7 @@ DOCS: dict[str, Doc] = {
 TOP = {
     "shaftcheck", "file", "title", "note", "verdict", "oars", "inputs", "woods", "unknown", "measured", "cautions",
     "not_part_of_the_question",
-}  # fmt: skip
+ "options"}  # fmt: skip
 
 
 def strict(text: str) -> Any:

@@ -11,6 +11,7 @@ import numpy as np
 from shaftcheck.border.fit import Fits, Values
 from shaftcheck.border.keys import TABLES
 from shaftcheck.border.shaftfile import Reading
+from shaftcheck.checks.cradle import LINERS
 from shaftcheck.checks.plug import PLUG_ENDS
 from shaftcheck.errors import AbsentError, Fault
 from shaftcheck.model import Array, Hinged, OnePiece, Rig, Station, number
@@ -18,8 +19,6 @@ from shaftcheck.sections import at
 
 __all__ = ["plugged", "rig_of"]
 
-_LINERS = {"none": 1e9, "rubber": 8e6, "leather": 40e6}
-"""modulus of a thin bonded liner [Pa] (from memory, with doubt); of none it does not matter"""
 _BOTH_ENDS = "measure both from the handle end"
 
 
@@ -180,7 +179,7 @@ def _hinged(v: Values, ratio: float) -> Hinged:
         wet=number(float(v.choice("rig.cradle_stays_wet") == "yes")),
         clamp=number(v["rig.clamp_force"]),
         liner=number(0.0 if v.choice("rig.liner") == "none" else v["rig.liner_thickness"]),
-        liner_stiffness=number(_LINERS[v.choice("rig.liner")]),
+        liner_stiffness=number(LINERS[v.choice("rig.liner")]),
         wraps=number(float(v.choice("rig.cradle_seat") == "wraps")),
         bolted_through=number(float(v.choice("rig.bolts") == "through")),
         bolt=number(bolt),

@@ -201,6 +201,25 @@ def record(a: Answer) -> dict[str, Any]:
         "note": a.note,
         "verdict": a.state,
         "oars": [_oar(a.reading, o, a.system) for o in a.oars],
+        "options": [
+            {
+                "option": o.label,
+                "verdict": o.state,
+                "work_to": {"once": value(o.once, "N"), "steady": value(o.steady, "N")},
+                "weakest": None
+                if o.weakest is None
+                else {
+                    "check": o.weakest.check,
+                    "use": value(o.weakest.use, ""),
+                    "from_handle_end": value(o.weakest.x, "m"),
+                    "place": o.weakest.place,
+                },
+                "weight": value(o.mass, "kg"),
+                "words": [_said(w, a.system) for w in o.words],
+                "what_then": o.second,
+            }
+            for o in a.options
+        ],
         "inputs": {path: _entry(e) for path, e in a.reading.entries.items()},
         "woods": {
             name: {

@@ -5,9 +5,9 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable, Sequence
 
-from shaftcheck.answer import CaseLine, Line, Oar
+from shaftcheck.answer import Answer, CaseLine, Line, Oar
 from shaftcheck.border.shaftfile import Entry
-from shaftcheck.border.sizes import Dimension, Side, System, both, pull, show
+from shaftcheck.border.sizes import Dimension, Side, System, both, pull, say, show
 from shaftcheck.frozen import frozen
 from shaftcheck.key import DIMENSION_OF
 
@@ -22,6 +22,8 @@ __all__ = [
     "missing",
     "mounting",
     "needs",
+    "option_words",
+    "options",
     "percent",
     "pulls",
     "stowed",
@@ -227,6 +229,33 @@ def stowed(oar: Oar, system: System) -> Grid | None:
         rows.append((p.bar.name, *sizes, lies, longest))
     heads = ("stowed", "long", "wide", "thick", "in the locker", "up to")
     return Grid(heads, tuple(rows), "lrrrlr")
+
+
+def options(a: Answer) -> Grid | None:
+    """Return what may be done with an oar that is to be cut for a hinged rig; None for any other."""
+    if not a.options:
+        return None
+    rows = []
+    for o in a.options:
+        line = o.weakest
+        place, used = ("", "not known") if line is None else (f"{line.place}: {line.check}", percent(line.use, True))
+        rows.append(
+            (
+                o.label,
+                o.state,
+                *(show(v, "force", a.system, side="down") for v in (o.once, o.steady)),
+                place,
+                used,
+                show(o.mass, "mass", a.system),
+            )
+        )
+    heads = ("what you may do", "verdict", "work to, once", "every stroke", "weakest place", "used", "weight")
+    return Grid(heads, tuple(rows), "lllllrr")
+
+
+def option_words(a: Answer) -> list[str]:
+    """Return each option in words."""
+    return [f"{o.label.capitalize()}: {'; '.join(say(w, a.system) for w in o.words)}. {o.second}" for o in a.options]
 
 
 def _down(factor: float) -> float:

@@ -78,6 +78,9 @@ def _verdict(a: Answer) -> list[str]:
         if oar.stowed.state:
             out.append(wrap(f"{oar.stowed.state}{label}. {oar.stowed.sentence}"))
         out.append("")
+    options = rows.options(a)
+    if options is not None:
+        out += [_table(options), "", *(wrap(words) for words in rows.option_words(a)), ""]
     return out
 
 

@@ -11,7 +11,7 @@ from shaftcheck import engine
 from shaftcheck.checks.compare import NOT_CHECKED
 from shaftcheck.checks.cradle import LINERS
 from shaftcheck.loads import loaded
-from shaftcheck.model import Array, Hinged, Shaft, number, stack
+from shaftcheck.model import Array, Flaw, Hinged, Shaft, number, stack
 from shaftcheck.said import Said, said, sized
 
 __all__ = ["better_cradles"]
@@ -22,6 +22,12 @@ REACH = 0.05
 """how far a cradle must stay from hand and neck [m] (judgement)"""
 MOST = 0.3
 """a cradle that must grow by more than this is no advice [m]"""
+AWAY = 0.15
+"""a cut that must move by more than this is another rig [m]"""
+_WITH_IT = (
+    "saw", "restart", "inner_pin", "inner_from", "inner_to", "outer_pin", "outer_from", "outer_to", "inner_bolt",
+    "outer_bolt",
+)  # fmt: skip
 LINED = (0.003, 0.004, 0.005, 0.006, 0.008, 0.010)
 """thicknesses of liner that are tried [m]"""
 
@@ -41,29 +47,59 @@ def better_cradles(shaft: Shaft, failing: Collection[str], *, own: Array, step: 
     step : to which lengths are rounded up [m]
     """
     rig = shaft.rig
-    mine = tuple(which for which in ("inner", "outer") if any(name.startswith(f"{which} cradle") for name in failing))
-    if not isinstance(rig, Hinged) or not mine:
+    if not isinstance(rig, Hinged):
         return ()
-
-    def put(new: Hinged) -> Shaft:
-        return replace(shaft, rig=new)
-
-    kinds: tuple[Iterable[_Change], ...] = (
-        ((words, put(new)) for words, new in _longer(shaft, rig, mine, step)),
-        ((words, put(new)) for words, new in _lined(rig)),
-        ((words, put(new)) for words, new in _seated(rig)),
-        ((words, put(new)) for words, new in _looser(rig)),
-    )
-    out = [words for kind in kinds if (words := _first(kind, own)) is not None]
-    if not out:
-        both = (
-            (said(f"{a.text}, with {b.text}", **dict((*a.parts, *b.parts))), put(_with_liner(longer, lined)))
-            for b, lined in _lined(rig)
-            for a, longer in _longer(shaft, rig, mine, 4.0 * step)
+    mine = tuple(which for which in ("inner", "outer") if any(name.startswith(f"{which} cradle") for name in failing))
+    out = [_first(_moved(shaft, rig, step), own)]
+    if _sits(shaft, rig):
+        bare = replace(shaft, flaws=tuple(f for f in shaft.flaws if f not in _sits(shaft, rig)))
+        words = said(
+            "the {what} taken off where the cradles grip", what=" and the ".join(f.kind for f in _sits(shaft, rig))
         )
-        found = _first(both, own)
-        out = [] if found is None else [found]
-    return tuple(out)
+        out.append(_first([(words, bare)], own))
+    if mine:
+        kinds = (_longer(shaft, rig, mine, step), _lined(rig), _seated(rig), _looser(rig))
+        alone = [_first(((words, replace(shaft, rig=new)) for words, new in kind), own) for kind in kinds]
+        if not any(alone):
+            both = (
+                (
+                    said(f"{a.text}, with {b.text}", **dict((*a.parts, *b.parts))),
+                    replace(shaft, rig=_with(longer, lined)),
+                )
+                for b, lined in _lined(rig)
+                for a, longer in _longer(shaft, rig, mine, 4.0 * step)
+            )
+            alone.append(_first(both, own))
+        out = [*alone, *out]
+    return tuple(words for words in out if words is not None)
+
+
+def _sits(shaft: Shaft, rig: Hinged) -> list[Flaw]:
+    """Return what sits on the shaft where the cradles grip it."""
+    return [
+        f for f in shaft.flaws if f.kind in ("leather", "ferrule") and f.end > rig.inner_from and f.start < rig.outer_to
+    ]
+
+
+def _moved(shaft: Shaft, rig: Hinged, step: float) -> Iterator[_Change]:
+    """Yield the cut elsewhere, pins and cradles with it, nearest first; not where woods meet in it, or a plug is."""
+    met = any(rig.saw - 1e-9 <= p.end <= rig.restart + 1e-9 for p in shaft.pieces)
+    if met or not np.isnan(rig.inner_plug) or not np.isnan(rig.outer_plug):
+        return
+    low, high = float(rig.hand) + REACH, float(shaft.blade.neck) - REACH
+    for k in range(1, round(AWAY / step) + 1):
+        for way, sign in (("inboard", -1.0), ("outboard", 1.0)):
+            by = sign * k * step
+            new = replace(rig, **{name: getattr(rig, name) + by for name in _WITH_IT})
+            if low <= float(new.inner_from) and float(new.outer_to) <= high:
+                words = said(
+                    "the cut, with pins and cradles, {by} further {way}, at {saw}, the link's ratio staying {ratio}",
+                    by=sized(abs(by)),
+                    way=way,
+                    saw=sized(new.saw),
+                    ratio=f"{float(rig.ratio):.4g}",
+                )
+                yield words, replace(shaft, rig=new)
 
 
 def _first(changes: Iterable[_Change], own: Array) -> Said | None:
@@ -119,7 +155,7 @@ def _give(thick: float, modulus: float) -> float:
     return thick / modulus
 
 
-def _with_liner(rig: Hinged, lined: Hinged) -> Hinged:
+def _with(rig: Hinged, lined: Hinged) -> Hinged:
     return replace(rig, liner=lined.liner, liner_stiffness=lined.liner_stiffness)
 
 
@@ -141,5 +177,6 @@ def _seated(rig: Hinged) -> Iterator[tuple[Said, Hinged]]:
 def _looser(rig: Hinged) -> Iterator[tuple[Said, Hinged]]:
     """Yield the clamps less tight."""
     for part in (0.75, 0.5, 0.25):
-        force = round(float(rig.clamp) * part, -1)
+        step = 100.0 if float(rig.clamp) > 1000.0 else 10.0
+        force = np.floor(float(rig.clamp) * part / step) * step
         yield said("cradles that squeeze with {clamp}", clamp=sized(force, "force")), replace(rig, clamp=number(force))

@@ -46,6 +46,8 @@ class Purpose:
     start: float
     """the scarf's ends [m]"""
     end: float
+    middle: float
+    """where it crosses the axis, and one wood counts as the other from [m]"""
     clear: float
     """how far from the outer cradle [m]"""
     holds: bool
@@ -145,6 +147,7 @@ def purpose(
         through_depth=bool(rows[best, 2] == 1.0),
         start=float(start[best]),
         end=float(end[best]),
+        middle=float(middle[best]),
         clear=float(start[best] - rig.outer_to),
         holds=holds,
         tried=tried,

@@ -19,13 +19,11 @@ from shaftcheck.border.shaftfile import Entry, Reading, changed, parse, read
 from shaftcheck.border.sizes import System
 from shaftcheck.checks import notes as joint_notes
 from shaftcheck.checks.compare import NOT_CHECKED, Use
-from shaftcheck.cutting import told_of_the_cut
 from shaftcheck.errors import Fault, InputError
 from shaftcheck.hinging import mounted
 from shaftcheck.loads import loaded
 from shaftcheck.model import Hinged, number
 from shaftcheck.movement import give
-from shaftcheck.options import is_cut, made, options
 from shaftcheck.outcome import Answer, CaseLine, Line, Movement, Oar, Option
 from shaftcheck.settle import Settled, Tick, settle
 from shaftcheck.stowing import stowed
@@ -90,11 +88,10 @@ def answer_doc(doc: Mapping[str, Any], name: str, *, system: System | None = Non
     ]
     _, first, _ = settled[0]
     _, second, last = settled[-1]
-    cut = is_cut([o.shaft for o in oars])
-    if isinstance(oars[-1].shaft.rig, Hinged):
-        word = str(second.entries["oar.material"].value)
-        told = told_of_the_cut(oars[-1].beam, oars[0].beam if cut else None, word)
-        oars[-1] = replace(oars[-1], notes=(*oars[-1].notes, *told))
+    hinged = [isinstance(o.shaft.rig, Hinged) for o in oars]
+    cut = hinged == [False, True]
+    if hinged[-1]:
+        oars[-1] = _told_of_the_cut(oars, second, cut)
     return Answer(
         name=name,
         title=first.title,
@@ -106,13 +103,24 @@ def answer_doc(doc: Mapping[str, Any], name: str, *, system: System | None = Non
         unknown_words=last.words,
         measured=measured(first, oars[0]),
         options=_options(oars, second, last.built) if cut else (),
-        cautions=(*CAUTIONS, *(HINGED_CAUTIONS if any(o.mounted is not None for o in oars) else ())),
+        cautions=(*CAUTIONS, *(HINGED_CAUTIONS if any(hinged) else ())),
         not_asked=NOT_ASKED,
     )
 
 
+def _told_of_the_cut(oars: Sequence[Oar], reading: Reading, cut: bool) -> Oar:
+    """Return the hinged rig with what is told of its cut."""
+    from shaftcheck.cutting import told_of_the_cut
+
+    material = str(reading.entries["oar.material"].value or "tube of laminate or metal")
+    told = told_of_the_cut(oars[-1].beam, oars[0].beam if cut else None, material)
+    return replace(oars[-1], notes=(*oars[-1].notes, *told))
+
+
 def _options(oars: Sequence[Oar], reading: Reading, built: Built) -> tuple[Option, ...]:
     """Return what may be done with an oar that is to be cut: that, leaving it whole, and one made for the rig."""
+    from shaftcheck.options import made, options
+
     ordered = made(reading, built)
     third = None if ordered is None else (_oar("purpose-made", reading, ordered[0], None, ""), ordered[1])
     return options(oars[0], oars[1], third)

@@ -3,19 +3,18 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Sequence
 from dataclasses import replace
 
 from shaftcheck.border.assemble import Built
 from shaftcheck.border.shaftfile import Reading
 from shaftcheck.border.wood_cards import model_wood
 from shaftcheck.border.woods import find
-from shaftcheck.model import Hinged, OnePiece, Shaft, number
+from shaftcheck.model import Hinged, OnePiece, number
 from shaftcheck.outcome import Oar, Option
 from shaftcheck.said import Said, said, sized
 from shaftcheck.studies.purpose import Purpose, purpose
 
-__all__ = ["HARD", "LIGHT", "is_cut", "made", "options"]
+__all__ = ["HARD", "LIGHT", "made", "options"]
 
 HARD: dict[str, str] = {
     "White ash": "hard across the grain and tough, the usual hard wood of oars",
@@ -31,11 +30,6 @@ LIGHT: dict[str, str] = {
 """woods that are tried beyond the scarf, and why"""
 RUNOUT = 1.0 / 20.0
 """of the grain that is ordered [-]: flatter gains nothing on ASTM D245 (from memory)"""
-
-
-def is_cut(shafts: Sequence[Shaft]) -> bool:
-    """Return whether an oar in a lock is changed into one of a hinged rig."""
-    return len(shafts) == 2 and isinstance(shafts[0].rig, OnePiece) and isinstance(shafts[1].rig, Hinged)
 
 
 def made(reading: Reading, built: Built) -> tuple[Built, Purpose] | None:

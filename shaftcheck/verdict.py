@@ -20,7 +20,6 @@ from shaftcheck.model import Hinged, Joint, Shaft, Station, number
 from shaftcheck.movement import give
 from shaftcheck.outcome import Line, Oar
 from shaftcheck.said import Said, said, sized
-from shaftcheck.studies.cradles import better_cradles
 from shaftcheck.studies.needs import together
 from shaftcheck.studies.thicken import thicken
 from shaftcheck.words import FAILS, KINDS
@@ -36,8 +35,11 @@ def advice_for(built: Built, lines: Sequence[Line], system: System) -> tuple[str
     own = number(built.own)
     out = []
     failing = {line.check for line in lines if line.use > 1.0}
-    length = 0.010 if system == "metric" else 0.0254 / 2.0
-    out += [say(w, system) for w in better_cradles(shaft, failing, own=own, step=length)]
+    if isinstance(shaft.rig, Hinged):
+        from shaftcheck.studies.cradles import better_cradles
+
+        length = 0.010 if system == "metric" else 0.0254 / 2.0
+        out += [say(w, system) for w in better_cradles(shaft, failing, own=own, step=length)]
     step = 0.001 if system == "metric" else 0.0254 / 16.0
     grown = thicken(shaft, own=own, step=step)
     if grown is not None:

@@ -11,7 +11,6 @@ import numpy as np
 from shaftcheck.border.fit import Fits, Values
 from shaftcheck.border.keys import TABLES
 from shaftcheck.border.shaftfile import Reading
-from shaftcheck.checks.cradle import LINERS
 from shaftcheck.checks.plug import PLUG_ENDS
 from shaftcheck.errors import AbsentError, Fault
 from shaftcheck.model import Array, Hinged, OnePiece, Rig, Station, number
@@ -161,6 +160,8 @@ def _ratio(v: Values, fits: Fits) -> float:
 
 
 def _hinged(v: Values, ratio: float) -> Hinged:
+    from shaftcheck.checks.cradle import LINERS
+
     ends, restart = v["rig.inner_ends"], _restart(v)
     bolt, bolt_fore, inner_bolt, outer_bolt = _bolts(v)
     return Hinged(

@@ -32,7 +32,7 @@ from shaftcheck.nodes import (
     where_in,
 )
 from shaftcheck.show.amounts import PLAIN, Dimension, dimension
-from shaftcheck.show.way import Way, value_of
+from shaftcheck.show.way import Way, size_of, value_of
 
 __all__ = ["Chain", "Leaf", "Step", "Tree", "evaluated"]
 
@@ -152,11 +152,11 @@ class Chain:
             return self._solved(node, at, inner, inside, sym if isinstance(node, Named) else inner.sym)
         if isinstance(inner, Lost):
             self.lost.append(f"{sym.name}: {inner.by}")
-            return Step("told", sym, value, _size(sym), {}, words=f"not followed further ({inner.by})")
+            return Step("told", sym, value, size_of(sym), {}, words=f"not followed further ({inner.by})")
         names = _Names(self, sym.name)
         tree = names.tree(inner, inside)
         names.leaves = {n: leaf for n, leaf in names.leaves.items() if n in tree.names()}
-        own = tree_size(tree, names.leaves) or PLAIN if sym.unit == ANY else dimension(sym.unit)
+        own = treesize_of(tree, names.leaves) or PLAIN if sym.unit == ANY else dimension(sym.unit)
         return Step("arithmetic", sym, value, own, names.leaves, tree=tree, source=source)
 
     def _solved(self, node: Node, at: Place, inner: Solved, inside: Place, sym: Sym) -> Step:
@@ -187,7 +187,7 @@ class Chain:
             words = made.sym.meaning or sym.meaning
             return Leaf(Sym(sym.name, sym.unit, words), value, made.dimension, step, "")
         if isinstance(node, Given):
-            return Leaf(Sym(sym.name, sym.unit, node.sym.meaning), value, _size(sym, node.sym), None, node.origin)
+            return Leaf(Sym(sym.name, sym.unit, node.sym.meaning), value, size_of(sym, node.sym), None, node.origin)
         origin, words = _METHOD, sym.meaning
         if isinstance(node, Literal) and node.constant is not None:
             origin, words = node.constant.source, node.constant.sym.meaning
@@ -195,7 +195,7 @@ class Chain:
             origin = _NONE
         elif np.size(node.value) > 1:
             origin = f"one of {np.size(node.value)} places that are tried"
-        return Leaf(Sym(sym.name, sym.unit, words), value, _size(sym), None, origin)
+        return Leaf(Sym(sym.name, sym.unit, words), value, size_of(sym), None, origin)
 
 
 class _Names:
@@ -226,7 +226,7 @@ class _Names:
         if isinstance(node, Literal | Condition):
             if isinstance(node, Literal) and node.constant is not None:
                 constant = node.constant
-                leaf = Leaf(constant.sym, value_of(node, at), _size(constant.sym), None, constant.source)
+                leaf = Leaf(constant.sym, value_of(node, at), size_of(constant.sym), None, constant.source)
                 return Tree("leaf", name=self.name((id(node), at), leaf))
             return Tree("number", number=value_of(node, at))
         if isinstance(node, Done | Summed | Dotted):
@@ -276,16 +276,20 @@ class _Names:
                 _Term(
                     sign,
                     value_of(node, at),
-                    self._of_many(node, at) > 0,
+                    self.chain.way.of_many(node, at) > 0,
                     lambda: _operation(node.name, tuple(self.tree(*p) for p in pairs)),
-                    self._size(node, at),
+                    self.chain.way.size(node, at),
                 )
             ]
         if self.chain.way.number(node, at) == 0.0:
             return []
         return [
             _Term(
-                sign, value_of(node, at), self._of_many(node, at) > 0, lambda: self.tree(node, at), self._size(node, at)
+                sign,
+                value_of(node, at),
+                self.chain.way.of_many(node, at) > 0,
+                lambda: self.tree(node, at),
+                self.chain.way.size(node, at),
             )
         ]
 
@@ -293,8 +297,8 @@ class _Names:
         value = value_of(node.left, left) * value_of(node.right, right)
         if value == 0.0:
             return None
-        size = self._size(node.left, left).times(self._size(node.right, right))
-        many = self._of_many(node.left, left) + self._of_many(node.right, right) > 0
+        size = self.chain.way.size(node.left, left).times(self.chain.way.size(node.right, right))
+        many = self.chain.way.of_many(node.left, left) + self.chain.way.of_many(node.right, right) > 0
         return _Term(
             sign,
             value,
@@ -302,30 +306,6 @@ class _Names:
             lambda: _operation("multiply", (self.tree(node.left, left), self.tree(node.right, right))),
             size,
         )
-
-    def _of_many(self, node: Node, at: Place) -> int:
-        """Return how many of the many an element is made of; none of them where they have gone into a quantity."""
-        node, at = self.chain.way.reduced(node, at)
-        if isinstance(node, Named):
-            count = self._of_many(node.part, at)
-            return count if count == 1 else 0
-        if isinstance(node, Done):
-            return sum(self._of_many(p, where_in(np.shape(p.value), at)) for p in node.parts)
-        return int(isinstance(node, Solved) and node.many)
-
-    def _size(self, node: Node, at: Place) -> Dimension:
-        """Return the dimension of what is drawn together, without a step for it."""
-        node, at = self.chain.way.reduced(node, at)
-        if isinstance(node, Named | Solved | Given):
-            return _size(node.sym)
-        if isinstance(node, Done):
-            sizes = [self._size(p, where_in(np.shape(p.value), at)) for p in node.parts]
-            if node.name in ("multiply", "divide"):
-                return sizes[0].times(sizes[1], Fraction(1 if node.name == "multiply" else -1))
-            return max(sizes, key=lambda s: s != PLAIN)
-        if isinstance(node, Literal) and node.constant is not None:
-            return _size(node.constant.sym)
-        return PLAIN
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -409,13 +389,13 @@ def evaluated(tree: Tree, values: Mapping[str, float]) -> float:
         return float(getattr(np, tree.kind)(*map(np.float64, parts)))
 
 
-def tree_size(tree: Tree, leaves: Mapping[str, Leaf]) -> Dimension | None:
+def treesize_of(tree: Tree, leaves: Mapping[str, Leaf]) -> Dimension | None:
     """Return the dimension of a tree; None for a number, which may be of any."""
     if tree.kind == "number":
         return None
     if tree.kind == "leaf":
         return leaves[tree.name].dimension
-    sizes = [tree_size(p, leaves) for p in tree.parts]
+    sizes = [treesize_of(p, leaves) for p in tree.parts]
     first = next((s for s in sizes if s is not None), None)
     how: dict[str, Callable[[], Dimension | None]] = {
         "multiply": lambda: (sizes[0] or PLAIN).times(sizes[1] or PLAIN),
@@ -429,12 +409,6 @@ def tree_size(tree: Tree, leaves: Mapping[str, Leaf]) -> Dimension | None:
     if tree.kind in same:
         return first
     return how[tree.kind]() if tree.kind in how else PLAIN
-
-
-def _size(*syms: Sym) -> Dimension:
-    """Return the dimension of the first symbol that has one of its own."""
-    own = [s for s in syms if not s.unit.startswith(ANY)]
-    return dimension(own[0].unit) if own else PLAIN
 
 
 def _any_of(f: Any, given: Mapping[str, Leaf]) -> Dimension:

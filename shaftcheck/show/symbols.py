@@ -206,6 +206,7 @@ def named(name: str) -> Formula:
     return FORMULAS[name]
 
 
+@cache
 def symbolic(name: str) -> Any:
     """Return the sympy expression that a formula (or a table) computes, not evaluated and in the order written.
 

@@ -2,14 +2,23 @@
 
 from __future__ import annotations
 
+from fractions import Fraction
+
 import numpy as np
 
-from shaftcheck.nodes import Condition, Done, Given, Literal, Named, Node, Picked, Place, where_in
+from shaftcheck.nodes import ANY, Condition, Done, Given, Literal, Named, Node, Picked, Place, Solved, Sym, where_in
+from shaftcheck.show.amounts import PLAIN, Dimension, dimension
 
-__all__ = ["Way", "value_of"]
+__all__ = ["Way", "size_of", "value_of"]
 
 TINY = 1e-9
 """what only keeps a divisor from nothing, or a place on one side of another"""
+
+
+def size_of(*syms: Sym) -> Dimension:
+    """Return the dimension of the first symbol that has one of its own."""
+    own = [s for s in syms if not s.unit.startswith(ANY)]
+    return dimension(own[0].unit) if own else PLAIN
 
 
 def value_of(node: Node, at: Place) -> float:
@@ -22,6 +31,8 @@ class Way:
 
     def __init__(self) -> None:
         self._found: dict[tuple[int, Place], tuple[Node, Node, Place]] = {}
+        self._many: dict[tuple[int, Place], int] = {}
+        self._sizes: dict[tuple[int, Place], Dimension] = {}
 
     def reduced(self, node: Node, at: Place) -> tuple[Node, Place]:
         """Return the node that holds an element under its own name or operation, and the place in it."""
@@ -43,6 +54,40 @@ class Way:
             simpler = self._simpler(node, [where_in(np.shape(p.value), at) for p in node.parts])
             return (node, at) if simpler is None else self.reduced(*simpler)
         return node, at
+
+    def of_many(self, node: Node, at: Place) -> int:
+        """Return how many of the many an element is made of; none of them where they have gone into a quantity."""
+        node, at = self.reduced(node, at)
+        key = (id(node), at)
+        if key not in self._many:
+            count = int(isinstance(node, Solved) and node.many)
+            if isinstance(node, Named):
+                inside = self.of_many(node.part, at)
+                count = inside if inside == 1 else 0
+            elif isinstance(node, Done):
+                count = sum(self.of_many(p, where_in(np.shape(p.value), at)) for p in node.parts)
+            self._many[key] = count
+        return self._many[key]
+
+    def size(self, node: Node, at: Place) -> Dimension:
+        """Return the dimension of an element, as far as symbols and arithmetic tell it."""
+        node, at = self.reduced(node, at)
+        key = (id(node), at)
+        if key not in self._sizes:
+            self._sizes[key] = self._size(node, at)
+        return self._sizes[key]
+
+    def _size(self, node: Node, at: Place) -> Dimension:
+        if isinstance(node, Named | Solved | Given):
+            return size_of(node.sym)
+        if isinstance(node, Done):
+            sizes = [self.size(p, where_in(np.shape(p.value), at)) for p in node.parts]
+            if node.name in ("multiply", "divide"):
+                return sizes[0].times(sizes[1], Fraction(1 if node.name == "multiply" else -1))
+            return max(sizes, key=lambda s: s != PLAIN)
+        if isinstance(node, Literal) and node.constant is not None:
+            return size_of(node.constant.sym)
+        return PLAIN
 
     def number(self, node: Node, at: Place) -> float | None:
         """Return the number that an element is, if it is no more than that."""

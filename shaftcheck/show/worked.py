@@ -292,6 +292,7 @@ def _written(line: WorkedLine, step: Step, digits: int) -> WorkedLine:
     return replace(line, expression=symbolic(line.name), in_numbers=in_numbers, rows=rows)
 
 
+@lru_cache(maxsize=4096)
 def _expression(tree: Tree) -> Any:
     """Return a tree as sympy has it, in the order in which it was computed."""
     if tree.kind == "leaf":

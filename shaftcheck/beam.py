@@ -23,10 +23,9 @@ from shaftcheck import sections
 from shaftcheck.frozen import frozen
 from shaftcheck.gauss import gauss
 from shaftcheck.model import Array, OnePiece, Piece, Shaft, number
-from shaftcheck.nodes import Sym
 from shaftcheck.sections import Section
 from shaftcheck.strength import LIMITS, Limit, Setting, limit, piece_setting
-from shaftcheck.trace import blank, constant, is_listening, known, named, quiet, solved
+from shaftcheck.trace import Sym, blank, constant, is_listening, known, named, quiet, solved
 
 __all__ = [
     "GRAVITY",

@@ -21,8 +21,7 @@ import numpy as np
 
 from shaftcheck.frozen import frozen
 from shaftcheck.model import Array, Bools
-from shaftcheck.nodes import Made, Node, Sym
-from shaftcheck.trace import bare, is_listening, listening, node_of, traced
+from shaftcheck.trace import Sym, bare, is_listening, listening
 
 __all__ = [
     "FORMULAS",
@@ -58,7 +57,8 @@ class Call:
     """One recorded evaluation."""
 
     formula: Formula
-    args: dict[str, Node]
+    args: dict[str, Any]
+    """nodes of the trace (`shaftcheck.nodes`), by the argument's name"""
     result: Array
 
 
@@ -70,6 +70,9 @@ class Log:
 
     def made(self, f: Formula, args: dict[str, Any], result: Array) -> Array:
         """Note an evaluation; return its result as an array that remembers it."""
+        from shaftcheck.nodes import Made
+        from shaftcheck.traced import node_of, traced
+
         call = Call(f, {key: node_of(a) for key, a in args.items()}, result)
         self.calls.append(call)
         return traced(Made(result, call))
@@ -83,6 +86,8 @@ _log: ContextVar[Log | None] = ContextVar("log", default=None)
 @contextmanager
 def listen() -> Iterator[Log]:
     """Record every formula that is evaluated inside the block, and trace what is made of its result."""
+    import shaftcheck.traced  # noqa: F401 -- it knows how to remember
+
     log = Log()
     token = _log.set(log)
     try:

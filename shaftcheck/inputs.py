@@ -20,8 +20,7 @@ import numpy as np
 from shaftcheck.border.wood_cards import WoodCard
 from shaftcheck.border.wood_rows import PRINTED
 from shaftcheck.model import Array, Property, Shaft, Wood
-from shaftcheck.nodes import Sym
-from shaftcheck.trace import given
+from shaftcheck.trace import Sym, given
 
 __all__ = ["NAMES", "lifted"]
 

@@ -9,9 +9,8 @@ from shaftcheck.beam import mesh
 from shaftcheck.frozen import frozen
 from shaftcheck.gauss import gauss
 from shaftcheck.model import Array, OnePiece, Shaft, map_arrays
-from shaftcheck.nodes import Sym
 from shaftcheck.strength import ACROSS, DRY_AT, hankinson_stiffness, moisture_ratio
-from shaftcheck.trace import quiet, solved
+from shaftcheck.trace import Sym, quiet, solved
 
 __all__ = ["Give", "give", "stiffness_at"]
 

@@ -10,12 +10,10 @@ from typing import Any
 import numpy as np
 
 from shaftcheck.frozen import frozen
-from shaftcheck.model import Array
+from shaftcheck.trace import Constant, Sym
 
 __all__ = [
-    "ANY",
     "Condition",
-    "Constant",
     "Done",
     "Dotted",
     "Given",
@@ -29,34 +27,11 @@ __all__ = [
     "Sides",
     "Solved",
     "Summed",
-    "Sym",
     "where_in",
 ]
 
 Place = tuple[int, ...]
 """an element of an array: one index an axis"""
-ANY = "any"
-"""a unit that is whatever what goes in has: a formula that compares takes stresses and forces alike"""
-
-
-@frozen(kw_only=False, eq=True)
-class Sym:
-    """A symbol: how it prints, its unit, what it is, and the range in which the formula holds (ends inside)."""
-
-    name: str
-    unit: str = ""
-    meaning: str = ""
-    low: float | None = None
-    high: float | None = None
-
-
-@frozen(kw_only=False)
-class Constant:
-    """A number of the method: its symbol, what it rests on."""
-
-    value: Array
-    sym: Sym
-    source: str
 
 
 def where_in(shape: tuple[int, ...], at: Place) -> Place:

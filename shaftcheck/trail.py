@@ -15,8 +15,7 @@ from shaftcheck.frozen import frozen
 from shaftcheck.inputs import lifted
 from shaftcheck.loads import loaded
 from shaftcheck.model import Shaft
-from shaftcheck.nodes import Sym
-from shaftcheck.trace import given
+from shaftcheck.trace import Sym, given
 
 __all__ = ["Trail", "trail"]
 

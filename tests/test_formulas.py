@@ -27,13 +27,13 @@ from shaftcheck.border.units import units
 from shaftcheck.formula import FORMULAS, TABLES, Formula, Log, Sym, Table, formula, listen
 from shaftcheck.loads import loaded
 from shaftcheck.model import Array, number
-from shaftcheck.nodes import ANY
 from shaftcheck.show import symbols
 from shaftcheck.show.reasons import out_of_range_reasons
 from shaftcheck.show.symbols import Reading, everything, mathml, plain, symbolic
 from shaftcheck.show.typeset import GREEK, MathML, Text, table_word
 from shaftcheck.show.worked import lines_of
-from shaftcheck.trace import node_of
+from shaftcheck.trace import ANY
+from shaftcheck.traced import node_of
 
 ALL = everything()
 U = units()

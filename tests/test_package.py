@@ -109,7 +109,7 @@ def test_what_is_not_asked_for_is_not_loaded(code: str, not_loaded: set[str]) ->
 ORDER: tuple[tuple[str, ...], ...] = (
     ("frozen",),
     ("errors",),
-    ("formula", "trace", "nodes", "model", "gauss", "said", "key"),
+    ("formula", "trace", "nodes", "traced", "model", "gauss", "said", "key"),
     ("sections", "strength", "wood_relations"),
     ("beam", "movement"),
     ("loads", "checks", "whole", "stow"),

@@ -14,9 +14,8 @@ import numpy as np
 from shaftcheck.formula import Sym, formula
 from shaftcheck.frozen import frozen
 from shaftcheck.model import Array, Bools, number
-from shaftcheck.nodes import ANY
 from shaftcheck.sections import power
-from shaftcheck.trace import bare, quiet, solved
+from shaftcheck.trace import ANY, bare, quiet, solved
 
 __all__ = ["NOT_CHECKED", "Use", "norm", "norm_use", "plain_use", "search_use"]
 

@@ -9,9 +9,8 @@ import numpy as np
 from shaftcheck.beam import Case, Force
 from shaftcheck.loads.statics import Places, arm_hand, blade_force, hold
 from shaftcheck.model import Array, OnePiece, Shaft, number
-from shaftcheck.nodes import Sym
 from shaftcheck.strength import END_ONE_WAY, END_REVERSED
-from shaftcheck.trace import constant
+from shaftcheck.trace import Sym, constant
 
 __all__ = ["cases", "seat_force", "stroke"]
 

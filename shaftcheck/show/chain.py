@@ -15,7 +15,6 @@ from typing import Any
 import numpy as np
 
 from shaftcheck.nodes import (
-    ANY,
     Condition,
     Done,
     Dotted,
@@ -28,11 +27,11 @@ from shaftcheck.nodes import (
     Place,
     Solved,
     Summed,
-    Sym,
     where_in,
 )
 from shaftcheck.show.amounts import PLAIN, Dimension, dimension
 from shaftcheck.show.way import Way, size_of, value_of
+from shaftcheck.trace import ANY, Sym
 
 __all__ = ["Chain", "Leaf", "Step", "Tree", "evaluated"]
 

@@ -6,8 +6,9 @@ from fractions import Fraction
 
 import numpy as np
 
-from shaftcheck.nodes import ANY, Condition, Done, Given, Literal, Named, Node, Picked, Place, Solved, Sym, where_in
+from shaftcheck.nodes import Condition, Done, Given, Literal, Named, Node, Picked, Place, Solved, where_in
 from shaftcheck.show.amounts import PLAIN, Dimension, dimension
+from shaftcheck.trace import ANY, Sym
 
 __all__ = ["Way", "size_of", "value_of"]
 

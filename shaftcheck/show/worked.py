@@ -17,13 +17,14 @@ from shaftcheck.answer import Line, Oar
 from shaftcheck.border.sizes import System
 from shaftcheck.checks.compare import Use
 from shaftcheck.formula import TABLES
-from shaftcheck.nodes import Node, Place, Sym, where_in
+from shaftcheck.nodes import Node, Place, where_in
 from shaftcheck.show.amounts import PLAIN, Dimension, dimension, moves, shown, significant, spoken
 from shaftcheck.show.chain import Chain, Leaf, Step, Tree, evaluated
 from shaftcheck.show.symbols import number, symbol, symbolic, unevaluated
 from shaftcheck.show.typeset import MathML, Text, document, equals
 from shaftcheck.show.way import Way
-from shaftcheck.trace import node_of
+from shaftcheck.trace import Sym
+from shaftcheck.traced import node_of
 from shaftcheck.trail import Trail, trail
 
 __all__ = ["Quantity", "WorkedLine", "lines_of", "worked"]

@@ -262,7 +262,7 @@ def test_what_cannot_be_read_is_refused() -> None:
     with pytest.raises(TypeError):
         np.sum(a)
     with pytest.raises(TypeError):
-        np.arctan2(a, a)
+        np.logaddexp(a, a)
     with pytest.raises(TypeError, match="branch"):
         max(a, 1.0)
 

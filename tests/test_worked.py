@@ -12,7 +12,10 @@ import numpy as np
 import pint
 import pytest
 import scipy.special
+from test_flaws import ASH, PLUGGED, flawed
+from test_hinge import BOLTED
 from test_shaftfile import HINGED, JOINTED, PLAIN, edit, toml
+from test_takedown import CLAMPED
 from test_takedown import doc as takedown
 
 from shaftcheck.answer import Line, Oar, answer
@@ -24,26 +27,30 @@ from shaftcheck.show.worked import WorkedLine, worked
 
 U = units()
 EXAMPLES = sorted((Path(__file__).parents[1] / "examples").glob("*.toml"))
-SECTIONS = [
-    ("0 mm", "46 mm", "40 mm"),
-    ("300 mm", "56 mm", "48 mm"),
-    ("1.0 m", "56 mm", "48 mm"),
-    ("1.92 m", "40 mm", "36 mm"),
-]
-HOLLOW = edit(PLAIN, ("oar.inside", "hollow"), ("section", [{**s, "wall": "9 mm"} for s in PLAIN["section"]]))
-SHAPED = [
-    edit(PLAIN, ("section", [{"at": at, "fore_and_aft": d, "up_and_down": w, **more} for at, d, w in SECTIONS]))
-    for more in ({"shape": "superoval", "exponent": "2.7"}, {"shape": "rectangle"})
-]
-"""superovals and rectangles"""
+HOLLOW_OAR = edit(PLAIN, ("oar.inside", "hollow"), ("section", [{**s, "wall": "9 mm"} for s in PLAIN["section"]]))
+SHAPES = {
+    shape: edit(PLAIN, ("section", [{"at": at, "fore_and_aft": d, "up_and_down": w, "shape": shape, **more}
+                                    for at, d, w in (("0 mm", "46 mm", "40 mm"), ("300 mm", "56 mm", "48 mm"),
+                                                     ("1.92 m", "40 mm", "36 mm"))]))
+    for shape, more in (("superoval", {"fullness": "2.7"}), ("rectangle", {}))
+}  # fmt: skip
 LEVERED = edit(PLAIN, ("duty.levering", "braced"), ("duty.boat_and_crew", "300 kg"), ("factors.own_divisor", "1.2"))
 FILES: dict[str, str] = {path.stem: path.read_text("utf-8") for path in EXAMPLES} | {
-    "hinged": toml(HINGED),
-    "repair": toml(JOINTED),
-    "takedown": toml(takedown()),
-    "button": toml(takedown({"held_by": "button", "button_depth": "20 mm", "pin_stands": "anywhere"})),
-    "hollow": toml(HOLLOW),
-    "levered": toml(LEVERED),
+    name: toml(doc)
+    for name, doc in {
+        "hinged": HINGED,
+        "bolted": BOLTED,
+        "plugged": PLUGGED,
+        "repair": JOINTED,
+        "dented": flawed(ASH, "dent", "800 mm", "830 mm", face="forward", width="8 mm", depth="4 mm"),
+        "takedown": takedown(),
+        "button": takedown({"held_by": "button", "button_depth": "20 mm", "pin_stands": "anywhere"}),
+        "clamped": takedown(CLAMPED),
+        "knotty": flawed(ASH, "knot", "0.9 m", "0.93 m", face="aft", width="8 mm"),
+        "hollow": HOLLOW_OAR,
+        "levered": LEVERED,
+        **SHAPES,
+    }.items()
 }
 
 
@@ -75,18 +82,18 @@ both_systems = pytest.mark.parametrize("system", ["metric", "inches"])
 WORDS: dict[str, Any] = {
     "sqrt": np.sqrt, "ln": np.log, "exp": np.exp, "min": np.minimum, "max": np.maximum, "abs": np.abs, "pi": np.pi,
     "sin": np.sin, "cos": np.cos, "tan": np.tan, "sinh": np.sinh, "cosh": np.cosh, "tanh": np.tanh,
-    "arctan": np.arctan, "arcsin": np.arcsin, "gamma": scipy.special.gamma,
+    "arctan": np.arctan, "arctan2": np.arctan2, "arcsin": np.arcsin, "gamma": scipy.special.gamma,
 }  # fmt: skip
-NAME = r"(?:N|mm|MPa|m|kg|s|Pa|lbf|in|psi|ft|slug)(?:\^\d+)?"
+NAME = r"(?:N|mm|MPa|m|kg|s|Pa|lbf|in|psi|ft|slug)(?:\^[\d.]+)?"
 UNIT = re.compile(rf"(?<=\d) (?:1(?=/)|{NAME}(?: {NAME})*)(?:/(?:{NAME}|\({NAME}(?: {NAME})*\)))?(?![A-Za-z(])")
 
 
 def keyed(text: str) -> float:
     """Return what a calculator makes of a printed text, units left out."""
     out, before, bar = "", "", False
-    for token in re.findall(r"[A-Za-z]+|\d+\.?\d*(?:e-?\d+)?|\S", UNIT.sub("", text)):
+    for token in re.findall(r"[A-Za-z]+\d?(?=\()|[A-Za-z]+|\d+\.?\d*(?:e-?\d+)?|\S", UNIT.sub("", text)):
         opens = bool(re.match(r"[\w(]", token)) or (token == "|" and not bar)
-        ends = bool(before) and bool(re.match(r"[\d)|]", before[-1]) or before == "pi")
+        ends = before == "pi" or (before not in WORDS and bool(re.search(r"[\d)|]$", before)))
         out += " * " if opens and ends and not out.endswith("abs(") else ""
         if token == "|":
             bar = not bar
@@ -143,7 +150,7 @@ def base(number: str, unit: str) -> Any:
     for i, side in enumerate(unit.replace("(", "").replace(")", "").split("/")):
         for word, _, power in (w.partition("^") for w in side.split() if w != "1"):
             one = U.Quantity(1.0, "lbf * s**2 / ft" if word == "slug" else word)
-            out = out * one ** (int(power or 1) * (-1 if i else 1))
+            out = out * one ** (float(power or 1) * (-1 if i else 1))
     return out
 
 

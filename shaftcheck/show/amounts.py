@@ -61,7 +61,7 @@ def dimension(unit: str) -> Dimension:
             sign = -1 if token == "/" else 1
             continue
         name, _, power = token.partition("^")
-        out = out.times(_UNITS[name], Fraction(sign * int(power or 1)))
+        out = out.times(_UNITS[name], sign * Fraction(power or 1))
     return out
 
 
@@ -110,7 +110,7 @@ def shown(d: Dimension, system: System, moving: bool, alone: bool = False) -> Sh
 
 
 def _power(name: str, power: Fraction) -> str:
-    return name if power == 1 else f"{name}^{power}"
+    return name if power == 1 else f"{name}^{float(power):g}"
 
 
 def significant(value: float, digits: int) -> str:

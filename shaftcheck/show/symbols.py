@@ -151,7 +151,7 @@ def _ufuncs() -> dict[str, Callable[..., Any]]:
     }
     for name in ("log", "exp", "sin", "cos", "tan", "sinh", "cosh", "tanh", "gamma"):
         out[name] = of(getattr(sp, name))
-    for name in ("minimum", "maximum"):  # sympy's own would sort what is compared
+    for name in ("minimum", "maximum", "arctan2"):  # sympy's own would sort what is compared
         out[name] = sp.Function(name)
     return out
 

@@ -294,7 +294,7 @@ def _letters(text: str) -> ET.Element:
 def _unit(text: str) -> ET.Element:
     """Return a unit, upright."""
     out: list[ET.Element] = []
-    for piece in re.findall(r"[A-Za-z0-9]+(?:\^\d+)?|[/()]|\s", text):
+    for piece in re.findall(r"[A-Za-z0-9]+(?:\^[\d.]+)?|[/()]|\s", text):
         name, _, power = piece.partition("^")
         if piece in "/()":
             out.append(_op(piece))

@@ -35,6 +35,7 @@ SHAPES = {
     for shape, more in (("superoval", {"fullness": "2.7"}), ("rectangle", {}))
 }  # fmt: skip
 LEVERED = edit(PLAIN, ("duty.levering", "braced"), ("duty.boat_and_crew", "300 kg"), ("factors.own_divisor", "1.2"))
+SHIPPED = [path.stem for path in EXAMPLES]
 FILES: dict[str, str] = {path.stem: path.read_text("utf-8") for path in EXAMPLES} | {
     name: toml(doc)
     for name, doc in {
@@ -74,7 +75,14 @@ def all_of(name: str, system: Any = "metric", digits: int = 4) -> list[tuple[Lin
 
 
 every_file = pytest.mark.parametrize("name", list(FILES))
-both_systems = pytest.mark.parametrize("system", ["metric", "inches"])
+every_file_both_ways = pytest.mark.parametrize(
+    ("name", "system"),
+    [
+        pytest.param(name, system, marks=[] if system == "metric" or name in SHIPPED else [pytest.mark.slow])
+        for name in FILES
+        for system in ("metric", "inches")
+    ],
+)
 
 
 # ------------------------------------------------------------------------------------ reading what is printed
@@ -157,8 +165,7 @@ def base(number: str, unit: str) -> Any:
 # ----------------------------------------------------------------------------------------------- every comparison
 
 
-@every_file
-@both_systems
+@every_file_both_ways
 def test_every_printed_line_is_found_again(name: str, system: Any) -> None:
     for _, steps in all_of(name, system):
         for step in steps:
@@ -207,8 +214,7 @@ def test_no_line_ends_before_what_was_told(name: str) -> None:
                     assert q.number in ("0", "1") or step.name, (line.check, step.text, q)
 
 
-@every_file
-@both_systems
+@every_file_both_ways
 def test_a_number_from_a_line_is_that_line_s_result(name: str, system: Any) -> None:
     for line, steps in all_of(name, system):
         for step in steps:
@@ -233,7 +239,7 @@ def test_what_is_solved_meets_its_equation(name: str) -> None:
                     assert np.isclose(left.value, right.value, rtol=2e-5), (line.check, step.text, left, right)
 
 
-@pytest.mark.parametrize("name", [path.stem for path in EXAMPLES])
+@pytest.mark.parametrize("name", SHIPPED)
 def test_the_typeset_lines_say_the_same(name: str) -> None:
     for _, steps in all_of(name)[::3]:
         for step in steps:

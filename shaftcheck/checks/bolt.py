@@ -15,30 +15,47 @@ from shaftcheck.beam import Beam, Cut
 from shaftcheck.checks.compare import Use, plain_use
 from shaftcheck.checks.net import net_names, net_uses
 from shaftcheck.formula import Sym, formula
-from shaftcheck.model import Array, Bools, Hinged, Shaft, number
+from shaftcheck.model import Array, Bools, Hinged, Shaft
 from shaftcheck.strength import MEMBER_SHEAR
+from shaftcheck.trace import constant
 
 __all__ = ["OVER", "bolts", "declared"]
 
-OVER = number(0.0254 / 16.0)
-"""how much wider than its bolt a hole is at most [m]: NDS, 1/32 to 1/16 in (seen)"""
-FROM_THE_EDGE = number(4.0)
-"""bolt's diameters to a loaded edge: NDS Table 12.5.1C (from memory)"""
-FROM_THE_END = number(7.0), number(5.0)
-"""bolt's diameters to the end, softwood and hardwood, drawn along the grain: NDS Table 12.5.1A (from memory)"""
-DOWEL_ALONG = number(11200.0 * 6894.757293168361)
-"""dowel bearing along the grain over specific gravity [Pa]: NDS 12.3.3, 11200 G psi (from memory)"""
-DOWEL_ACROSS = number(6100.0 * 6894.757293168361 * 0.0254**0.5)
-"""dowel bearing across the grain, times the root of the diameter, at unit gravity [Pa m^(1/2)]: NDS 12.3.3,
-6100 G^1.45 / D^(1/2) psi, D in inches (from memory)"""
-SHORT = number(1.6)
-"""ten minutes over ten years: NDS (seen, secondary); longer and repeated loads by the ladder's own rung"""
-CRUSHED, BENT = (number(4.0), number(1.0)), (number(3.2), number(0.8))
-"""NDS reduction terms, 4 or 3.2 times 1 + 0.25 of the angle to the grain over a right angle (from memory)"""
-WET = number(0.7)
-"""what wet wood leaves of a bolted connection: NDS wet service factor (from memory)"""
-STEEL = number(45e3 * 6894.757293168361)
-"""bending yield of a plain bolt [Pa]: NDS, 45000 psi (from memory)"""
+PSI = 6894.757293168361
+"""pound-force per square inch [Pa]"""
+OVER = constant(
+    0.0254 / 16.0, Sym("o", "m", "how much wider than its bolt a hole is at most"), "NDS, 1/32 to 1/16 in (seen)"
+)
+FROM_THE_EDGE = constant(4.0, Sym("n_e", "", "bolt's diameters to a loaded edge"), "NDS Table 12.5.1C (from memory)")
+_END = "NDS Table 12.5.1A, drawn along the grain (from memory)"
+FROM_THE_END = (
+    constant(7.0, Sym("n_e", "", "bolt's diameters to the end, softwood"), _END),
+    constant(5.0, Sym("n_e", "", "bolt's diameters to the end, hardwood"), _END),
+)
+DOWEL_ALONG = constant(
+    11200.0 * PSI,
+    Sym("c_1", "Pa", "dowel bearing along the grain over specific gravity"),
+    "NDS 12.3.3, 11200 G psi (from memory)",
+)
+DOWEL_ACROSS = constant(
+    6100.0 * PSI * 0.0254**0.5,
+    Sym("c_2", "Pa*m**0.5", "dowel bearing across the grain, times the root of the diameter, at unit gravity"),
+    "NDS 12.3.3, 6100 G^1.45 / D^(1/2) psi, D in inches (from memory)",
+)
+SHORT = constant(
+    1.6,
+    Sym("C_D", "", "ten minutes over ten years; longer and repeated loads by the ladder's own rung"),
+    "NDS (seen, secondary)",
+)
+_REDUCED = "NDS reduction terms, 4 or 3.2 times 1 + 0.25 of the angle to the grain over a right angle (from memory)"
+CRUSHED, BENT = (
+    tuple(constant(v, Sym(s, "", f"reduction term, {words}"), _REDUCED) for s, v in (("R_a", a), ("R_b", b)))
+    for words, a, b in (("the wood crushed", 4.0, 1.0), ("the bolt bent", 3.2, 0.8))
+)
+WET = constant(
+    0.7, Sym("C_M", "", "what wet wood leaves of a bolted connection"), "NDS wet service factor (from memory)"
+)
+STEEL = constant(45e3 * PSI, Sym("F_y", "Pa", "bending yield of a plain bolt"), "NDS, 45000 psi (from memory)")
 _HOLE = Sym("d", "m", "width of the hole", low=0.0)
 _SECOND = Sym("I", "m**4", "second moment of the whole section", low=0.0)
 

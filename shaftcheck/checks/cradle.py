@@ -13,17 +13,24 @@ from shaftcheck.checks.lock import CURVED, ring_stress
 from shaftcheck.formula import Sym, formula
 from shaftcheck.model import Array, Hinged, number
 from shaftcheck.strength import MEMBER_SHEAR
+from shaftcheck.trace import constant
 
 __all__ = ["DECLARES", "LINERS", "cradles"]
 
 LINERS: dict[str, float] = {"none": 1e9, "rubber": 8e6, "leather": 40e6}
 """modulus of a thin bonded liner [Pa] (from memory, with doubt); of none it does not matter"""
 
-ACROSS_STIFF = number(0.10)
-"""modulus across the grain over that along, for a stiff seat: Wood Handbook Table 5-1 gives 0.03 to 0.20 (some seen,
-most from memory); a stiffer seat presses harder at its edge (judgement)"""
-STANDING = number(0.9 / 1.6)
-"""what a standing load leaves across the grain: NDS permanent over ten minutes, 0.9/1.6 (secondary)"""
+ACROSS_STIFF = constant(
+    0.10,
+    Sym("r", "", "modulus across the grain over that along, for a stiff seat"),
+    "Wood Handbook Table 5-1 gives 0.03 to 0.20 (some seen, most from memory); a stiffer seat presses harder at its "
+    "edge (judgement)",
+)
+STANDING = constant(
+    0.9 / 1.6,
+    Sym("k_st", "", "what a standing load leaves across the grain"),
+    "NDS permanent over ten minutes, 0.9/1.6 (secondary)",
+)
 
 
 @formula(

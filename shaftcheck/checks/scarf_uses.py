@@ -16,6 +16,7 @@ from shaftcheck.checks.twowood import two_wood
 from shaftcheck.formula import Sym, Table, formula
 from shaftcheck.model import Array
 from shaftcheck.strength import GLUE_SHEAR
+from shaftcheck.trace import named
 
 __all__ = ["DECLARES", "EFFICIENCY", "check"]
 
@@ -93,6 +94,12 @@ DECLARES = (
     "scarf, clear of other joints",
 )
 _T = np.linspace(0.0, 1.0, 33)
+_X = Sym("x", "m", "place along the scarf, from the handle end: the worst of 33")
+_CUT = Sym("z", "", "place of the cut, from -1 at the lower or forward face to 1 at the other")
+_CHORD = Sym("c_g", "m", "half of the glue line's width")
+_THROUGH = Sym("sigma_z", "Pa", "fibre stress at the glue line from bending through the cut")
+_BESIDE = Sym("sigma_y", "Pa", "fibre stress at the glue line's edge from bending the other way")
+_LIMIT = Sym("f_b", "Pa", "bending limit of the wood in the scarf")
 _LINE = "efficiency and glue line: the least governs, never their product"
 
 
@@ -100,7 +107,7 @@ def check(beam: Beam, j: Scarf) -> Iterator[Use]:
     """Yield the woods at the scarf's slope, the glue line at every point of it, the glue, and its place."""
     lift = (..., None, None)
     t = np.clip(_T, 1e-9, 1.0 - 1e-9)
-    x = j.start[lift] + (j.end - j.start)[lift] * t
+    x = named(j.start[lift] + (j.end - j.start)[lift] * t, _X)
     cut = beam.at(x)
     s = cut.section
     ends = [beam.at((place + step)[lift]) for place, step in ((j.start, -1e-9), (j.end, 1e-9))]
@@ -108,7 +115,7 @@ def check(beam: Beam, j: Scarf) -> Iterator[Use]:
     deep = j.through_depth[lift] == 1.0
     size, other = np.where(deep, s.depth, s.width), np.where(deep, s.width, s.depth)
     # in the direction of the outer wood's tip: the outer wood is above the cut, the inner below
-    place = np.clip(-j.slope[lift] * (x - j.middle[lift]) * 2.0 / size, -1.0, 1.0)
+    place = named(np.clip(-j.slope[lift] * (x - j.middle[lift]) * 2.0 / size, -1.0, 1.0), _CUT)
     two = two_wood(size, other, s.exponent, place, e_in, e_out)
     solid = np.where(np.isinf(s.wall), 1.0, np.nan)  # a hollow scarf is outside the method
     turn = np.where(deep, cut.moment_stroke, cut.moment_flat) * j.face[lift]
@@ -125,7 +132,7 @@ def check(beam: Beam, j: Scarf) -> Iterator[Use]:
         ("outer", ends[1], two.above_across, two.above_along),
     ):
         f = end.limit("bending")
-        f = f * shape * eff * solid
+        f = named(f * shape * eff * solid, _LIMIT)
         a, b = np.abs(turn) * across, np.abs(side) * along
         pa, pb = np.abs(still_turn) * across, np.abs(still_side) * along
         yield Use(
@@ -178,9 +185,9 @@ def check(beam: Beam, j: Scarf) -> Iterator[Use]:
     second_turn = np.where(deep, s.second_stroke, s.second_flat)
     second_side = np.where(deep, s.second_flat, s.second_stroke)
     n = np.minimum(s.exponent, 1e3)
-    chord = other / 2.0 * np.maximum(1.0 - np.abs(place) ** n, 0.0) ** (1.0 / n)
-    at_glue = turn * place * size / 2.0 / second_turn
-    beside = np.abs(side) * chord / second_side
+    chord = named(other / 2.0 * np.maximum(1.0 - np.abs(place) ** n, 0.0) ** (1.0 / n), _CHORD)
+    at_glue = named(turn * place * size / 2.0 / second_turn, _THROUGH)
+    beside = named(np.abs(side) * chord / second_side, _BESIDE)
     still = (
         np.abs(still_turn) * np.abs(place) * size / 2.0 / second_turn + np.abs(still_side) * chord / second_side
     ) * peak

@@ -10,6 +10,7 @@ from shaftcheck.checks.cradle import ACROSS_STIFF, seat_stiffness
 from shaftcheck.checks.takedown_build import Takedown
 from shaftcheck.frozen import frozen
 from shaftcheck.model import Array, number
+from shaftcheck.trace import Sym, constant
 
 __all__ = [
     "GRID",
@@ -25,12 +26,19 @@ __all__ = [
     "still_and_not",
 ]
 
-SLANT = number(0.36)
-"""pull along the shaft over the pull at the hand: tan 20 degrees, for a hand's force that slants (derived)"""
+SLANT = constant(
+    0.36,
+    Sym("k_sl", "", "pull along the shaft over the pull at the hand, for a hand's force that slants"),
+    "tan 20 degrees (derived)",
+)
 
 HALVES = ("inner", "outer")
 LIFT = (..., None, None)
-GRID = np.linspace(0.0, 1.0, 33)
+GRID = constant(
+    np.linspace(0.0, 1.0, 33),
+    Sym("t", "", "from 0 to 1 along the engaged length: the worst of 33 places"),
+    "by definition",
+)
 NO_TUBE = "a value of the tube's material: see the table of tubes"
 NO_HOLD = (
     "a pin or a button in each half, and what it is of; or a clamp, with the pull at which it slips (clamp_slips_at): "

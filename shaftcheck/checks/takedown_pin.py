@@ -17,14 +17,20 @@ from shaftcheck.checks.takedown_tube import tube_second_moment
 from shaftcheck.formula import Sym, formula
 from shaftcheck.model import Array, Bools
 from shaftcheck.sections import oval_second_moment
+from shaftcheck.trace import constant
 
 __all__ = ["grip_use", "pin_uses"]
 
-GRIP_SAFETY = 2.0
-"""what the pull at which a clamp slipped is divided by: wet, worn and shrunken it grips less (judgement) [-]"""
-
-AT_A_HOLE = 3.0
-"""peak over net stress at the edge of a small hole (from memory); one that is loaded once yields there"""
+GRIP_SAFETY = constant(
+    2.0,
+    Sym("n_g", "", "what the pull at which a clamp slipped is divided by"),
+    "judgement: wet, worn and shrunken it grips less",
+)
+AT_A_HOLE = constant(
+    3.0,
+    Sym("k_h", "", "peak over net stress at the edge of a small hole; one that is loaded once yields there"),
+    "from memory",
+)
 _PIN = Sym("d", "m", "diameter of the pin", low=0.0)
 _WALL = Sym("t_w", "m", "wall of the tube", low=0.0)
 _P = Sym("P", "N", "force on one pin", low=0.0)

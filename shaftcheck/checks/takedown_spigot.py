@@ -5,7 +5,8 @@ from __future__ import annotations
 import numpy as np
 
 from shaftcheck.formula import Sym, formula
-from shaftcheck.model import Array, number
+from shaftcheck.model import Array
+from shaftcheck.trace import constant
 
 __all__ = [
     "SWELLS",
@@ -19,8 +20,12 @@ __all__ = [
     "wood_moment",
 ]
 
-SWELLS = number(0.25), number(0.35)
-"""swelling across the grain over change of moisture (common practice, no source) [-]"""
+SWELLS = tuple(
+    constant(
+        v, Sym("c", "", f"swelling across the grain over change of moisture, {side}"), "common practice, no source"
+    )
+    for v, side in ((0.25, "at least"), (0.35, "at most"))
+)
 
 _L = Sym("L", "m", "engaged length of one half", low=0.0)
 _T = Sym("t", "", "from 0 at the wood's end in the tube to 1 at the mouth", low=0.0, high=1.0)

@@ -14,12 +14,12 @@ from shaftcheck.checks.takedown_build import Takedown
 from shaftcheck.checks.takedown_half import GRID, LIFT, NO_TUBE, Half, joined, peaks, pulls, repeated
 from shaftcheck.checks.takedown_spigot import SWELLS, swelling, tube_moment
 from shaftcheck.formula import Sym, formula
-from shaftcheck.model import Array, Bools, number
+from shaftcheck.model import Array, Bools
+from shaftcheck.trace import constant
 
 __all__ = ["tube_uses"]
 
-POISSON = number(0.30)
-"""of any tube: a lower one buckles sooner (judgement)"""
+POISSON = constant(0.30, Sym("nu", "", "Poisson's ratio of any tube"), "judgement: a lower one buckles sooner")
 _OUT = Sym("D_o", "m", "outside of the tube", low=0.0)
 _IN = Sym("D_i", "m", "inside of the tube", low=0.0)
 _WALL = Sym("t_w", "m", "wall of the tube", low=0.0)

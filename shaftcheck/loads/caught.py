@@ -13,16 +13,21 @@ from shaftcheck.loads.strokes import seat_force
 from shaftcheck.model import Array, Hinged, OnePiece, Shaft, number
 from shaftcheck.movement import give
 from shaftcheck.strength import END_REVERSED
+from shaftcheck.trace import constant
 
 __all__ = ["cases", "drag", "stop"]
 
-WATER = number(1025.0)
-"""density of sea water [kg/m3] (from memory)"""
-DRAG = number(2.0)
-"""drag coefficient of a blade near the surface: 1.90 to 2.07 in flume tests, Caplan & Gardner, J Sports Sci 25 (2007),
-read in a secondary account"""
-LINK = number(0.9)
-"""efficiency of a hinged rig's link where friction helps the water (common practice, no source)"""
+WATER = constant(1025.0, Sym("rho", "kg/m**3", "density of sea water"), "from memory")
+DRAG = constant(
+    2.0,
+    Sym("C_d", "", "drag coefficient of a blade near the surface"),
+    "1.90 to 2.07 in flume tests, Caplan & Gardner, J Sports Sci 25 (2007) (secondary)",
+)
+LINK = constant(
+    0.9,
+    Sym("eta", "", "efficiency of a hinged rig's link where friction helps the water"),
+    "common practice, no source",
+)
 
 
 @formula(

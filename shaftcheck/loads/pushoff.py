@@ -8,11 +8,11 @@ from shaftcheck.beam import Case, Force
 from shaftcheck.loads.statics import Places, hold
 from shaftcheck.model import OnePiece, Shaft, number
 from shaftcheck.strength import END_REVERSED
+from shaftcheck.trace import Sym, constant
 
 __all__ = ["cases"]
 
-SIDE = number(0.3)
-"""side force at the tip over the push (judgement): 150 N beside 500 N"""
+SIDE = constant(0.3, Sym("k_side", "", "side force at the tip over the push"), "judgement: 150 N beside 500 N")
 
 
 def cases(shaft: Shaft, at: Places) -> Iterator[Case]:

@@ -102,6 +102,7 @@ class Chain:
     lost: list[str] = field(default_factory=list)
     """where the way ended that should not have"""
     _made: dict[tuple[int, Place], int | None] = field(default_factory=dict)
+    _said: dict[Any, int] = field(default_factory=dict)
     _kept: list[Node] = field(default_factory=list)
     """nodes whose identity is a key"""
 
@@ -122,10 +123,23 @@ class Chain:
         step = self._step(node, at, sym, source)
         if key not in self._made:  # else made on the way: what was solved meets an equation that it stands in
             number = step.tree is not None and step.tree.kind == "number"
-            self._made[key] = None if number else len(self.steps)
-            if not number:
-                self.steps.append(step)
+            self._made[key] = None if number else self._once(step)
         return self._made[key]
+
+    def _once(self, step: Step) -> int:
+        """Return the number of a step, added if there is none that says the same."""
+        said = (
+            step.kind,
+            step.sym,
+            step.value,
+            step.call.formula.name if step.call is not None else step.tree,
+            step.words,
+            tuple((k, leaf.sym, leaf.value, leaf.step, leaf.origin) for k, leaf in step.given.items()),
+        )
+        if said not in self._said:
+            self._said[said] = len(self.steps)
+            self.steps.append(step)
+        return self._said[said]
 
     def _step(self, node: Node, at: Place, sym: Sym, source: str) -> Step:
         inner, inside = node, at

@@ -283,7 +283,8 @@ def _finding(p: _Pair) -> Finding:
         searched=(
             "either oar, every row of its stations clear of hand, lock or cradles and of fitted joints, in steps of "
             f"{length[0]} up to {length[1]} off each size; alike is {ALIKE['weight'] * 100.0:.0f} % of weight, "
-            f"{length[2]} of balance, {ALIKE['sag'] * 100.0:.0f} % of sag (judgement); the least wood "
+            f"{length[2]} of balance, {ALIKE['sag'] * 100.0:.0f} % of sag (judgement); "
+            "none that leaves a hollow in the curve; the least wood "
             "that makes them so",
             f"the oar taken down may be used {percent(p.most_used)} at most"
             + ("" if p.margin_told else ": no more than the worse of the two is now"),

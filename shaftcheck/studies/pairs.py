@@ -191,6 +191,20 @@ def _amounts(step: float, most: float) -> list[float]:
     return [k * step for k in range(int(most / step + 1e-9) + 1)]
 
 
+def _hollowed(shaft: Shaft, first: Array, last: Array, depth: Array, width: Array) -> Bools:
+    """Return whether a candidate makes a hollow in the curve: a size less than at both stations beside it, (n,)."""
+    index = np.arange(len(shaft.stations))
+    there = (first[:, None] <= index) & (index <= last[:, None])
+    out = np.zeros(len(first), dtype=bool)
+    for sizes, cut in ((np.array([float(s.depth) for s in shaft.stations]), depth),
+                       (np.array([float(s.width) for s in shaft.stations]), width)):  # fmt: skip
+        then = sizes - np.where(there, cut[:, None], 0.0)
+        low = np.minimum(then[:, :-2], then[:, 2:])
+        was = sizes[1:-1] < np.minimum(sizes[:-2], sizes[2:]) - 1e-9
+        out |= ((then[:, 1:-1] < low - 1e-9) & ~was).any(axis=-1)
+    return out
+
+
 def _try(
     oar: int, shafts: Sequence[Shaft], at: Array, corrections: Sequence[Correction], step: float, most: float
 ) -> _Tried:
@@ -205,6 +219,8 @@ def _try(
             [a for _, _, a in amounts],
         )
     )
+    fair = ~_hollowed(shafts[oar], first, last, d, w)
+    first, last, d, w = first[fair], last[fair], d[fair], w[fair]
     mate = figures(shafts[1 - oar], at, corrections[1 - oar])
     mine = figures(shafts[oar], at, corrections[oar])
     far, removed = [np.zeros(0)], [np.zeros(0)]

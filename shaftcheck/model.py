@@ -94,6 +94,12 @@ class Wood:
     """shear modulus over modulus of elasticity, along the grain [-]"""
     measured_stiffness: Array = field(default_factory=lambda: number(np.nan))
     """of the piece in hand at 12 % [Pa], for how far it moves; nan where not measured. No limit rises by it"""
+    shrinks_radially: Array = field(default_factory=lambda: number(np.nan))
+    """from green to oven-dry, square to the rings [-]; nan where not known"""
+    shrinks_tangentially: Array = field(default_factory=lambda: number(np.nan))
+    """from green to oven-dry, along the rings [-]; nan where not known"""
+    bonding: Array = field(default_factory=lambda: number(np.nan))
+    """how it takes glue: 0 easily, 1 well, 2 satisfactorily, 3 with difficulty [-]; nan where no list names it"""
 
 
 @frozen

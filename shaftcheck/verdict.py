@@ -15,6 +15,7 @@ from shaftcheck.border.shaftfile import Reading
 from shaftcheck.border.sizes import System, pull, say, show
 from shaftcheck.checks import JOINTS
 from shaftcheck.checks.compare import NOT_CHECKED
+from shaftcheck.checks.placed import follow
 from shaftcheck.loads import loaded
 from shaftcheck.model import Hinged, Joint, Shaft, Station, number
 from shaftcheck.movement import give
@@ -81,7 +82,13 @@ def _other_joints(shaft: Shaft, own: Any, system: System) -> list[Said]:
 
 
 def _with(shaft: Shaft, index: int, joint: Joint) -> Shaft:
-    return replace(shaft, joints=(*shaft.joints[:index], joint, *shaft.joints[index + 1 :]))
+    """Return the shaft with another joint in the place of one; two woods that meet in it go on meeting in it."""
+    old = shaft.joints[index]
+    placing = JOINTS[old.kind].placing
+    pieces = shaft.pieces
+    if placing is not None:
+        pieces, _ = follow(shaft, placing.middle(joint) - placing.middle(old), old.start, old.end)
+    return replace(shaft, pieces=pieces, joints=(*shaft.joints[:index], joint, *shaft.joints[index + 1 :]))
 
 
 def _sizes(shaft: Shaft, index: int, own: Any, system: System) -> Said | None:

@@ -25,6 +25,7 @@ __all__ = [
     "gravity_from_density",
     "gravity_on_green_volume",
     "lowered_estimate",
+    "movement_rate",
     "plank_density",
     "plank_stiffness",
     "shear_ratio_in_bending",
@@ -87,6 +88,16 @@ def gravity_on_green_volume(*, gravity: Array, moisture: Array, shrinkage: Array
 def gravity_from_density(*, density: Array, moisture: Array, water: Array) -> Array:
     """Specific gravity from the density at the same moisture."""
     return density / (water * (1 + moisture))
+
+
+@formula(
+    Sym("C", "", "change of size over change of moisture"),
+    "Wood Handbook, FPL-GTR-190 (2010), ch. 13, dimension change (from memory; gives the figures of its Table 13-5)",
+    shrinkage=Sym("S", "", "shrinkage from green to oven-dry, radial or tangential", low=0.0, high=0.35),
+)
+def movement_rate(*, shrinkage: Array) -> Array:
+    """Swelling across the grain for each part of moisture, from 6 to 14 % and with good nearness to 20 %."""
+    return 1 / (0.30 / shrinkage - 0.20)
 
 
 @formula(

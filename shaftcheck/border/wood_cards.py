@@ -248,6 +248,9 @@ def _single(card: WoodCard, filled: Mapping[tuple[Property, str], float]) -> Woo
         gravity=number(_gravity(card, "12 %", max)),
         shear_ratio=number(relations.USUAL_SHEAR_RATIO if isnan(ratio) else ratio),
         measured_stiffness=number(_value(card, "measured stiffness", "12 %")),
+        shrinks_radially=number(_value(card, SHRINKAGE[0], "green to oven-dry")),
+        shrinks_tangentially=number(_value(card, SHRINKAGE[1], "green to oven-dry")),
+        bonding=number(BONDING.index(card.bonding) if card.bonding else nan),
     )
 
 
@@ -269,6 +272,9 @@ def _lowest(name: str, woods: Sequence[Wood]) -> Wood:
         green_at=one(lambda w: w.green_at, np.minimum),
         gravity=one(lambda w: w.gravity, np.maximum),
         shear_ratio=one(lambda w: w.shear_ratio, np.minimum),
+        shrinks_radially=one(lambda w: w.shrinks_radially, np.maximum),
+        shrinks_tangentially=one(lambda w: w.shrinks_tangentially, np.maximum),
+        bonding=one(lambda w: w.bonding, np.maximum),
     )
 
 

@@ -3,14 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 
 import numpy as np
 
 from shaftcheck.beam import Beam
 from shaftcheck.checks.compare import Use
-from shaftcheck.model import Array, Joint, OnePiece
+from shaftcheck.model import Array, Bools, Joint, OnePiece, Piece, Shaft
 
-__all__ = ["clear", "overlap"]
+__all__ = ["clear", "follow", "overlap"]
 
 
 def overlap(a0: Array, a1: Array, b0: Array, b1: Array) -> Array:
@@ -50,3 +51,19 @@ def clear(beam: Beam, j: Joint, x: Array, source: str) -> Iterator[Use]:
             source=source,
             unknown="",
         )
+
+
+def follow(
+    shaft: Shaft, moved: Array, start: Array, end: Array
+) -> tuple[tuple[Piece, ...], tuple[tuple[str, Bools], ...]]:
+    """Return the woods with those ends that lie from start to end moved along, and where that can't be."""
+    ends = [p.end + 0.0 * moved for p in shaft.pieces]
+    for i, p in enumerate(shaft.pieces[:-1]):
+        if start - 1e-9 <= p.end <= end + 1e-9:
+            ends[i] = p.end + moved
+    starts = [shaft.pieces[0].start + 0.0 * moved, *ends[:-1]]
+    pieces = tuple(replace(p, start=a, end=b) for p, a, b in zip(shaft.pieces, starts, ends, strict=True))
+    crossed = np.zeros(moved.shape, dtype=bool)
+    for a, b in zip(starts, ends, strict=True):
+        crossed |= ~(b > a)
+    return pieces, (("it would lie beyond where other woods meet", crossed),)

@@ -14,7 +14,7 @@ from shaftcheck.key import Key
 from shaftcheck.model import Array, Joint, Station, number
 from shaftcheck.said import said, sized
 
-__all__ = ["FACES", "GLUES", "GOOD", "KEYS", "Scarf", "build", "tips"]
+__all__ = ["FACES", "GLUES", "GOOD", "KEYS", "Scarf", "build", "finished_slope", "tips"]
 
 GLUES: dict[str, str] = {
     "resorcinol": "fully exterior",
@@ -131,6 +131,18 @@ def tips(middle: Array, slope: Array, through_depth: Array, stations: tuple[Stat
     return inner, outer
 
 
+def finished_slope(middle: Array, length: Array, through_depth: Array, stations: tuple[Station, ...]) -> Array:
+    """Return the slope of a scarf whose tips are a length apart on the finished shaft, of the batch shape [-]."""
+    depth, width, _, _ = sections.at(middle[..., None, None], stations)
+    slope = np.where(through_depth == 1.0, depth[..., 0, 0], width[..., 0, 0]) / length
+    for _ in range(60):
+        inner, outer = tips(middle, slope, through_depth, stations)
+        slope, before = slope * (outer - inner) / length, slope
+        if np.array_equal(slope, before):
+            break
+    return np.asarray(slope)
+
+
 FACES = {"fore and aft": ("forward", "aft"), "up and down": ("upper", "lower")}
 
 
@@ -177,7 +189,9 @@ def build(s: Setting) -> Scarf | None:
     if len(s.faults) > before:
         return None
     if length is not None:
-        slope = float((blank if s.word("length_on") == "blank" else size) or 0.0) / length
+        slope = float(blank or 0.0) / length
+        if s.word("length_on") == "finished":
+            slope = float(finished_slope(number(middle), number(length), number(float(depthwise)), s.stations))
         low, high = KEYS["slope"].low, KEYS["slope"].high
         least, most = sized(slope * length / high, side="up"), sized(slope * length / low, side="down")
         s.must(

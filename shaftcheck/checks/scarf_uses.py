@@ -23,7 +23,7 @@ __all__ = ["DECLARES", "EFFICIENCY", "check"]
 EFFICIENCY = Table(
     "scarf efficiency",
     "Freas & Selbo, USDA Technical Bulletin 1069 (1954), design factors of plain scarfs (from memory; to be read in "
-    "print). Birmingham, in a secondary account, gives the same at 1:8 and 0.95 at 1:20; the lower is used",
+    "print); Birmingham, in a secondary account, gives 0.95 at 1:20, where the lower is used",
     (0.0, 1 / 12, 1 / 10, 1 / 8),
     (0.90, 0.90, 0.85, 0.80),
 )
@@ -90,6 +90,7 @@ DECLARES = (
     "scarf, glue sheared",
     "scarf, glue sheared, pressed",
     "scarf, glue kind",
+    "scarf, bonding",
     "scarf, clear of the lock",
     "scarf, clear of other joints",
 )
@@ -222,7 +223,8 @@ def check(beam: Beam, j: Scarf) -> Iterator[Use]:
                 unknown="as the glue line without the push, or the stiffness of the wood",
                 cases=rows,
             )
-    yield from _glue_kind(j)
+    yield _glue_kind(j)
+    yield _bonding(beam, j)
     yield from clear(beam, j, j.middle, "no fitting over any part of a splice, FAA AC 43.13-1B (1998) 1-40")
 
 
@@ -237,10 +239,31 @@ def _one(stress: Array, still: Array) -> Callable[[Array], Array]:
     return lambda factor: still + factor * stress
 
 
-def _glue_kind(j: Scarf) -> Iterator[Use]:
+def _bonding(beam: Beam, j: Scarf) -> Use:
+    """Return whether a wood that bonds with difficulty has had a sample broken."""
+    pieces = beam.shaft.pieces
+    classes = np.stack(np.broadcast_arrays(*(p.wood.bonding for p in pieces)), axis=-1)[..., None, :]
+    ends = [beam.at((place + step)[..., None, None]).pick(classes) for place, step in ((j.start, -1e-9), (j.end, 1e-9))]
+    hard = np.fmax(*ends) >= 3.0
+    known = np.where(hard & (not j.sample_broken), np.nan, 0.0)
+    return Use(
+        check="scarf, bonding",
+        kind=NOT_CHECKED if np.isnan(known).any() else "splits",
+        x=j.middle[..., None, None],
+        use=known,
+        demand=known,
+        capacity=known + 1.0,
+        unit="",
+        source="Wood Handbook FPL-GTR-190 Table 10-1, ease of bonding; a sample that broke in the wood settles it",
+        unknown="a broken sample of the glue line: one of the woods bonds with difficulty",
+    )
+
+
+def _glue_kind(j: Scarf) -> Use:
+    """Return whether the glue is one for outdoors."""
     good = GLUES[j.glue] in GOOD
     told = np.full((*np.shape(j.middle), 1, 1), 0.0 if good else np.nan)
-    yield Use(
+    return Use(
         check="scarf, glue kind",
         kind="splits" if good else NOT_CHECKED,
         x=j.middle[..., None, None],

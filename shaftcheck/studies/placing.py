@@ -16,10 +16,11 @@ import numpy.typing as npt
 
 from shaftcheck.beam import Beam
 from shaftcheck.checks import JOINTS
+from shaftcheck.checks.placed import follow
 from shaftcheck.engine import Row, walk
 from shaftcheck.frozen import frozen
 from shaftcheck.loads import loaded
-from shaftcheck.model import Array, Bools, Hinged, Piece, Shaft
+from shaftcheck.model import Array, Bools, Hinged, Shaft
 
 __all__ = [
     "GRIP",
@@ -106,7 +107,7 @@ def jointed(shaft: Shaft, index: int) -> Place:
 
     def place(at: Array, length: Array) -> Placed:
         new = kind.moved(shaft, joint, at, length)
-        pieces, crossed = _follow(shaft, at - middle, joint.start, joint.end)
+        pieces, crossed = follow(shaft, at - middle, joint.start, joint.end)
         joints = (*shaft.joints[:index], new.joint, *shaft.joints[index + 1 :])
         in_grip = new.joint.start < shaft.rig.hand + GRIP
         return Placed(
@@ -157,7 +158,7 @@ def cut(shaft: Shaft, travel: float | None) -> Place:
             inner_bolt=bolts[0],
             outer_bolt=bolts[1],
         )
-        pieces, crossed = _follow(shaft, at - rig.inner_to, rig.saw, rig.restart)
+        pieces, crossed = follow(shaft, at - rig.inner_to, rig.saw, rig.restart)
         half = np.nan_to_num(rig.bolt, nan=0.0) / 2.0
         off = (bolts[0] - half <= new.inner_from) | (bolts[1] + half >= new.outer_to)
         barred = (
@@ -175,22 +176,6 @@ def cut(shaft: Shaft, travel: float | None) -> Place:
         )
 
     return place
-
-
-def _follow(
-    shaft: Shaft, moved: Array, start: Array, end: Array
-) -> tuple[tuple[Piece, ...], tuple[tuple[str, Bools], ...]]:
-    """Return the woods with those ends that lie from start to end moved along, and where that can't be."""
-    ends = [p.end + 0.0 * moved for p in shaft.pieces]
-    for i, p in enumerate(shaft.pieces[:-1]):
-        if start - 1e-9 <= p.end <= end + 1e-9:
-            ends[i] = p.end + moved
-    starts = [shaft.pieces[0].start + 0.0 * moved, *ends[:-1]]
-    pieces = tuple(replace(p, start=a, end=b) for p, a, b in zip(shaft.pieces, starts, ends, strict=True))
-    crossed = np.zeros(moved.shape, dtype=bool)
-    for a, b in zip(starts, ends, strict=True):
-        crossed |= ~(b > a)
-    return pieces, (("it would lie beyond where other woods meet", crossed),)
 
 
 def halves(place: Place, length: Array, near: float) -> float:

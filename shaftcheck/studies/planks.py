@@ -34,6 +34,8 @@ LIGHT = 1.0 - 1.645 * 0.10
 """a plank under this part of its wood's mean gravity is lighter than 95 of 100: Table 5-6, 10 % (from memory)"""
 SOFT = 1.0 - 1.645 * 0.22
 """the same of stiffness: Wood Handbook Table 5-6, 22 %"""
+HEAVY, LIMP = 1.10, 0.90
+"""weight above, and stiffness below, these parts of its wood's mean tell of compression wood (judgement)"""
 STEEPEST = 1 / 10
 """run-out at which a board is left for other work (judgement: it keeps 0.61 of its bending strength)"""
 WIDE_RING = 0.0254 / 6.0
@@ -178,6 +180,8 @@ def unfit(r: Revised, *, clear: bool, slope: float, ring: float, genus: str, har
         out.append("lighter than 95 of 100 of its wood (Table 5-6, from memory): brash, or another wood")
     if float(r.stiffness_ratio) < SOFT:
         out.append("softer than 95 of 100 of its wood (Table 5-6)")
+    if not hard and float(r.gravity_ratio) > HEAVY and float(r.stiffness_ratio) < LIMP:
+        out.append("heavy and yet soft: compression wood is so (Wood Handbook ch. 5, from memory; bounds: judgement)")
     if not hard and ring > WIDE_RING:
         out.append("fewer than six rings to the inch, the least in aircraft spruce (from memory)")
     if genus in RING_POROUS and ring < NARROW_RING:

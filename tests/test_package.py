@@ -117,7 +117,7 @@ ORDER: tuple[tuple[str, ...], ...] = (
     ("studies",),
     ("border",),
     ("hinging", "cutting", "options", "stowing", "outcome", "settle", "verdict", "answer", "along", "marking", "words"),
-    ("inputs", "trail"),
+    ("inputs", "trail", "basis"),
     ("questions",),
     ("show",),
     ("asking",),

@@ -15,5 +15,6 @@ COMMANDS: dict[str, str] = {
     "sheet": "write the shop sheet: one HTML file",
     "papers": "a measuring form, a cut card and templates at full size",
     "woods": "the woods and their values",
+    "basis": "what every answer rests on: formulas, sources, ranges, tests",
 }
 """what each command does, by its name; `shaftcheck check` is `shaftcheck/commands/check.py`"""

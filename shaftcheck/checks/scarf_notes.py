@@ -110,7 +110,7 @@ def _slope(j: Scarf) -> Iterator[Note]:
         origin="as named",
     )
     rules = (
-        "not steeper than 1:15 in an aircraft's spar (FAA-H-8083-31 ch. 6), 1:12 or flatter for the highest "
+        "not steeper than 1:15 for an aircraft's spar (FAA-H-8083-31 ch. 6), 1:12 or flatter for the highest "
         "strength (Wood Handbook ch. 10), 1:12 usual and 1:8 possible in a spar (boatbuilding texts, secondary)"
     )
     if slope > 1 / 12 + 1e-12:

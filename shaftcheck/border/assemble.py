@@ -14,13 +14,14 @@ from shaftcheck.border.fit import Fits, Values
 from shaftcheck.border.flaws import flaws_of
 from shaftcheck.border.keys import TABLES
 from shaftcheck.border.lockers import locker_of
-from shaftcheck.border.rigs import plugged, rig_of
+from shaftcheck.border.rigs import rig_of
 from shaftcheck.border.shaftfile import Entry, Reading
 from shaftcheck.border.stations import STRAIGHT, stations
 from shaftcheck.border.wood_cards import model_wood, with_estimates
 from shaftcheck.border.woods import find_tube
 from shaftcheck.checks import JOINTS
 from shaftcheck.checks.joint import Setting
+from shaftcheck.checks.plug import plugged
 from shaftcheck.errors import AbsentError, Fault, InputError
 from shaftcheck.frozen import frozen
 from shaftcheck.key import DIMENSION_OF, Value

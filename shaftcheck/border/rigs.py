@@ -4,19 +4,15 @@ from __future__ import annotations
 
 import math
 from contextlib import suppress
-from dataclasses import replace
-
-import numpy as np
 
 from shaftcheck.border.fit import Fits, Values
 from shaftcheck.border.keys import TABLES
 from shaftcheck.border.shaftfile import Reading
 from shaftcheck.checks.plug import PLUG_ENDS
 from shaftcheck.errors import AbsentError, Fault
-from shaftcheck.model import Array, Hinged, OnePiece, Rig, Station, number
-from shaftcheck.sections import at
+from shaftcheck.model import Hinged, OnePiece, Rig, number
 
-__all__ = ["plugged", "rig_of"]
+__all__ = ["rig_of"]
 
 _BOTH_ENDS = "measure both from the handle end"
 
@@ -208,29 +204,3 @@ def _bolts(v: Values) -> tuple[float, float, float, float]:
         math.nan if inner is None else v["rig.inner_ends"] - inner,
         math.nan if outer is None else _restart(v) + outer,
     )
-
-
-def plugged(stations: tuple[Station, ...], rig: Rig) -> tuple[Station, ...]:
-    """Return the sections with each half solid over its plug, from the cut to the plug's end."""
-    if not isinstance(rig, Hinged):
-        return stations
-    for a, b in ((rig.inner_plug, rig.saw), (rig.restart, rig.outer_plug)):
-        if not bool(np.isnan(a + b)):
-            stations = _solid(stations, a, b)
-    return stations
-
-
-def _solid(stations: tuple[Station, ...], start: Array, end: Array) -> tuple[Station, ...]:
-    solid = number(math.inf)
-    within = tuple(replace(s, wall=solid) if start < s.x < end else s for s in stations)
-
-    def cut(x: Array) -> Station:
-        depth, width, exponent, wall = (v[0, 0] for v in at(x[None, None], stations))
-        return Station(x=x, depth=depth, width=width, exponent=exponent, wall=wall)
-
-    first, last = cut(start), cut(end)
-    ends = (first, replace(first, wall=solid), replace(last, wall=solid), last)
-    before = tuple(s for s in within if s.x <= start)
-    after = tuple(s for s in within if s.x >= end)
-    inside = tuple(s for s in within if start < s.x < end)
-    return (*before, *ends[:2], *inside, *ends[2:], *after)

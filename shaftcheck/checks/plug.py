@@ -3,19 +3,60 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import replace
+from dataclasses import fields, replace
 
 import numpy as np
 
 from shaftcheck.beam import Beam, Cut
 from shaftcheck.checks.compare import Use
 from shaftcheck.checks.net import net_names, net_uses
-from shaftcheck.model import Array, Hinged, Shaft
+from shaftcheck.model import Array, Hinged, Rig, Shaft, Station, number
+from shaftcheck.sections import at
 
-__all__ = ["PLUG_ENDS", "declared", "plugs"]
+__all__ = ["PLUG_ENDS", "declared", "plugged", "plugs"]
 
 PLUG_ENDS: dict[str, float] = {"square": 1.5, "tapered": 1.25}
 """what a plug's end raises the wood's bending stress by, as the mouth of a sleeve does (judgement)"""
+
+
+def plugged(stations: tuple[Station, ...], rig: Rig) -> tuple[Station, ...]:
+    """Return the sections with each half solid over its plug, from the cut to the plug's end.
+
+    Parameters
+    ----------
+    stations : of the hollow shaft, at rising x
+    rig : whose plugs are all known or all not there, throughout a batch
+    """
+    if not isinstance(rig, Hinged):
+        return stations
+    for start, end in ((rig.inner_plug, rig.saw), (rig.restart, rig.outer_plug)):
+        if not bool(np.isnan(start + end).any()):
+            stations = _solid(stations, start, end)
+    return stations
+
+
+def _solid(stations: tuple[Station, ...], start: Array, end: Array) -> tuple[Station, ...]:
+    """Return the sections solid from start to end: two more at each end, before and after the step of the wall."""
+    solid = number(np.inf)
+    first, last = (
+        Station(x=x, depth=d[..., 0, 0], width=w[..., 0, 0], exponent=n[..., 0, 0], wall=t[..., 0, 0])
+        for x, (d, w, n, t) in ((x, at(x[..., None, None], stations)) for x in (start, end))
+    )
+    ends = (first, replace(first, wall=solid), replace(last, wall=solid), last)
+    everywhere = (*stations, *ends)
+    names = tuple(f.name for f in fields(Station))
+    parts = [np.stack(np.broadcast_arrays(start, *(getattr(s, name) for s in everywhere))[1:], -1) for name in names]
+    values = dict(zip(names, np.broadcast_arrays(*parts), strict=True))
+    x, n = values["x"], len(stations)
+    before, after = x <= start[..., None], x >= end[..., None]
+    rank = np.where(before, 0, np.where(after, 6, 3))  # among those at one place
+    rank[..., n:] = (1, 2, 4, 5)
+    inside = ~before & ~after
+    inside[..., n:] = False
+    values["wall"] = np.where(inside, solid, values["wall"])
+    order = np.lexsort((rank, x), axis=-1)
+    sorted_ = {name: np.take_along_axis(v, order, axis=-1) for name, v in values.items()}
+    return tuple(Station(**{name: v[..., k] for name, v in sorted_.items()}) for k in range(n + 4))
 
 
 def _ends(shaft: Shaft) -> tuple[tuple[str, Array, float], ...]:

@@ -10,15 +10,15 @@ from typing import Any
 import numpy as np
 
 from shaftcheck.answer import answer_doc
-from shaftcheck.border.assemble import Built
-from shaftcheck.border.shaftfile import Reading
+from shaftcheck.border.assemble import Built, assemble
+from shaftcheck.border.shaftfile import Reading, read
 from shaftcheck.border.sizes import System, say
 from shaftcheck.checks import JOINTS
 from shaftcheck.errors import Fault, InputError
 from shaftcheck.frozen import frozen
 from shaftcheck.key import Key
 from shaftcheck.loads import loaded
-from shaftcheck.model import Array, Bools, Hinged, Shaft, map_arrays, number
+from shaftcheck.model import Array, Bools, Hinged, Shaft, Station, map_arrays, number
 from shaftcheck.questions._placed import cut_doc, joint_doc
 from shaftcheck.questions._where_words import Found, best_of, data, pictures, sentence, tables
 from shaftcheck.questions.question import Asked, Finding, Question, Winner, ready
@@ -67,13 +67,14 @@ def _thing(asked: Asked, reading: Reading, built: Built, doc: Mapping[str, Any],
         hand, blade = values.get("rig.hand_moves"), values.get("rig.blade_moves")
         if hand is not None and blade is not None:
             travel = float(blade) / float(hand)
+        place = placing.cut(shaft, travel, _bare(doc, name))
         return _Thing(
             what="cut",
-            place=placing.cut(shaft, travel),
+            place=place,
             now=float(shaft.rig.saw),
             mine=lambda check: True,
             apart=True,
-            doc=lambda at, length: cut_doc(doc, _one(placing.cut(shaft, travel), at, length), length, system),
+            doc=lambda at, length: cut_doc(doc, _one(place, at, length), length, system),
             pieces=("inner half", "outer half"),
             length_of="cradles",
         )
@@ -100,6 +101,16 @@ def _thing(asked: Asked, reading: Reading, built: Built, doc: Mapping[str, Any],
         pieces=("inner piece", "outer piece"),
         length_of="overlap" if apart else "scarf",
     )
+
+
+def _bare(doc: Mapping[str, Any], name: str) -> tuple[Station, ...] | None:
+    """Return the sections without plugs, where the halves of a hollow shaft have some."""
+    plugs = ("inner_plug", "outer_plug", "plug_ends")
+    if not any(key in doc["rig"] for key in plugs):
+        return None
+    reading = read({**doc, "rig": {k: v for k, v in doc["rig"].items() if k not in plugs}}, name)
+    values = {e.path: e.value for e in reading.entries.values() if e.value is not None}
+    return assemble(reading, values).shaft.stations
 
 
 # ------------------------------------------------------------------------------------------------------- the search

@@ -17,10 +17,11 @@ import numpy.typing as npt
 from shaftcheck.beam import Beam
 from shaftcheck.checks import JOINTS
 from shaftcheck.checks.placed import follow
+from shaftcheck.checks.plug import plugged
 from shaftcheck.engine import Row, walk
 from shaftcheck.frozen import frozen
 from shaftcheck.loads import loaded
-from shaftcheck.model import Array, Bools, Hinged, Shaft
+from shaftcheck.model import Array, Bools, Hinged, Shaft, Station
 
 __all__ = [
     "GRIP",
@@ -120,7 +121,7 @@ def jointed(shaft: Shaft, index: int) -> Place:
     return place
 
 
-def cut(shaft: Shaft, travel: float | None) -> Place:
+def cut(shaft: Shaft, travel: float | None, bare: tuple[Station, ...] | None = None) -> Place:
     """Return how to cut a shaft for its hinged rig elsewhere: every place is a new rig.
 
     Each pin keeps its place in its cradle, in parts of the cradle's length, and the pins' spacing changes by what that
@@ -130,9 +131,18 @@ def cut(shaft: Shaft, travel: float | None) -> Place:
     ----------
     travel : how far the blade's middle moves while the hand moves 1, where that is what the rig is made for; None
         where its ratio of angles stays
+    bare : sections of a hollow shaft without the plugs of its halves, which go with the cut
+
+    Raises
+    ------
+    ValueError
+        if there are plugs, and no bare sections.
     """
     rig = shaft.rig
     assert isinstance(rig, Hinged)
+    if bare is None and not (np.isnan(rig.inner_plug) & np.isnan(rig.outer_plug)).all():
+        raise ValueError("plugs go with the cut: the sections without them are needed")
+    sections = shaft.stations if bare is None else bare
     old = {"inner": rig.inner_to - rig.inner_from, "outer": rig.outer_to - rig.outer_from}
     back, on = (rig.inner_to - rig.inner_pin) / old["inner"], (rig.outer_pin - rig.outer_from) / old["outer"]
 
@@ -157,6 +167,8 @@ def cut(shaft: Shaft, travel: float | None) -> Place:
             spacing=rig.spacing + (back * (inner - old["inner"]) + on * (outer - old["outer"])),
             inner_bolt=bolts[0],
             outer_bolt=bolts[1],
+            inner_plug=at - (rig.inner_to - rig.inner_plug),
+            outer_plug=restart + (rig.outer_plug - rig.outer_from),
         )
         pieces, crossed = follow(shaft, at - rig.inner_to, rig.saw, rig.restart)
         half = np.nan_to_num(rig.bolt, nan=0.0) / 2.0
@@ -172,7 +184,10 @@ def cut(shaft: Shaft, travel: float | None) -> Place:
             *crossed,
         )
         return Placed(
-            shaft=replace(shaft, rig=new, pieces=pieces), barred=barred, inner=at + 0.0, outer=shaft.length - restart
+            shaft=replace(shaft, rig=new, pieces=pieces, stations=plugged(sections, new)),
+            barred=barred,
+            inner=at + 0.0,
+            outer=shaft.length - restart,
         )
 
     return place

@@ -178,6 +178,9 @@ class Placing:
     keys: Callable[[Any, bool], tuple[dict[str, float | str], tuple[str, ...]]]
     """of a joint as placed, arrays of one element, and whether its length is another: the keys of a shaft file that
     say it, lengths in SI, and those that fall away"""
+    scale: Callable[[Shaft, Any, float], tuple[Array, tuple[str, ...]]]
+    """of a joint of a single shaft, by a step: lengths worth trying at its place, the shortest first, (lengths,) [m],
+    and what the trade calls each, where that is not its length"""
 
 
 @frozen(eq=True)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from shaftcheck.checks.joint import JointKind, Placing
 from shaftcheck.checks.scarf_build import KEYS, build
-from shaftcheck.checks.scarf_notes import marks, moved, placed_keys, told, variants
+from shaftcheck.checks.scarf_notes import marks, moved, placed_keys, scale, told, variants
 from shaftcheck.checks.scarf_uses import DECLARES, check
 
 __all__ = ["SCARF"]
@@ -17,7 +17,7 @@ SCARF = JointKind(
     check=check,
     told=told,
     variants=variants,
-    placing=Placing(middle=lambda j: j.middle, moved=moved, keys=placed_keys),
+    placing=Placing(middle=lambda j: j.middle, moved=moved, keys=placed_keys, scale=scale),
     marks=marks,
     wedge=lambda j: float(j.slope),
 )

@@ -20,7 +20,7 @@ from shaftcheck.model import Array, Joint, OnePiece, Piece, Shaft, number
 from shaftcheck.said import Said, Size, said, sized
 from shaftcheck.wood_relations import movement_rate
 
-__all__ = ["marks", "moved", "placed_keys", "told", "variants"]
+__all__ = ["marks", "moved", "placed_keys", "scale", "told", "variants"]
 
 
 def told(beam: Beam, j: Scarf) -> Iterator[Note]:
@@ -368,8 +368,10 @@ def moved(shaft: Shaft, j: Scarf, middle: Array, length: Array) -> Moved:
     depth, width, _, _ = sections.at(middle[..., None, None], shaft.stations)
     size = np.where(j.through_depth == 1.0, depth[..., 0, 0], width[..., 0, 0])
     kept = np.isnan(length)
-    of_length = finished_slope(middle, np.where(kept, size / j.slope, length), j.through_depth, shaft.stations)
-    slope = np.where(kept, j.slope + 0.0 * middle, of_length)
+    slope = j.slope + 0.0 * middle
+    if not kept.all():
+        told = np.where(kept, size / j.slope, length)
+        slope = np.where(kept, slope, finished_slope(middle, told, j.through_depth, shaft.stations))
     start, end = tips(middle, slope, j.through_depth, shaft.stations)
     barred = (
         ("the scarf would reach past the handle's end", ~(start > 0.0)),
@@ -383,6 +385,18 @@ def moved(shaft: Shaft, j: Scarf, middle: Array, length: Array) -> Moved:
         outer=shaft.length - start,
         apart=False,
     )
+
+
+_FLATTEST, _STEEPEST = 24.0, 8.0
+"""slopes worth trying, 1:8 the steepest that the published factors reach [-]"""
+
+
+def scale(shaft: Shaft, j: Scarf, step: float) -> tuple[Array, tuple[str, ...]]:
+    """Return the lengths in the finished shaft of scarfs from 1:8 to 1:24, and their slopes."""
+    runs = np.arange(_STEEPEST, _FLATTEST + 0.25, 0.5)
+    slope = 1.0 / (runs * (1.0 + 1e-9))  # a last digit steeper than 1:8 would be outside the method
+    start, end = tips(j.middle + 0.0 * runs, slope, j.through_depth, shaft.stations)
+    return np.asarray(end - start), tuple(f"1:{n:g}" for n in runs)
 
 
 def marks(j: Scarf) -> Iterator[Marking]:

@@ -16,7 +16,7 @@ from shaftcheck.checks.column import crush
 from shaftcheck.checks.compare import NOT_CHECKED, Use, plain_use
 from shaftcheck.checks.joint import JointKind, Placing
 from shaftcheck.checks.placed import clear
-from shaftcheck.checks.takedown_build import KEYS, Takedown, build, moved, placed_keys
+from shaftcheck.checks.takedown_build import KEYS, Takedown, build, moved, placed_keys, scale
 from shaftcheck.checks.takedown_half import HALVES, LIFT, NO_HOLD, Half, half_of, joined, pulls
 from shaftcheck.checks.takedown_notes import apart, marks, told, variants
 from shaftcheck.checks.takedown_pin import grip_use, pin_uses
@@ -176,7 +176,7 @@ TAKEDOWN = JointKind(
     check=check,
     told=told,
     variants=variants,
-    placing=Placing(middle=lambda j: j.at, moved=moved, keys=placed_keys),
+    placing=Placing(middle=lambda j: j.at, moved=moved, keys=placed_keys, scale=scale),
     marks=marks,
     apart=apart,
     sizes=sizes,

@@ -16,7 +16,7 @@ from shaftcheck.key import Key
 from shaftcheck.model import Array, Joint, Shaft, Station, number
 from shaftcheck.said import said, sized
 
-__all__ = ["KEYS", "RAISERS", "Takedown", "build", "least_size", "moved", "placed_keys"]
+__all__ = ["KEYS", "RAISERS", "Takedown", "build", "least_size", "moved", "placed_keys", "scale"]
 
 RAISERS: dict[str, float] = {"square": 1.5, "tapered": 1.25, "lined": 1.25}
 """what a mouth raises the wood's bending stress by, by how it is made (judgement)"""
@@ -503,3 +503,8 @@ def placed_keys(j: Takedown, longer: bool) -> tuple[dict[str, float | str], tupl
     overlap = j.outer if j.one_half == "inner" else j.inner
     keys: dict[str, float | str] = {"at": float(j.at.ravel()[0])}
     return (keys | {"overlap": float(overlap.ravel()[0])}, ("sleeve_length",)) if longer else (keys, ())
+
+
+def scale(shaft: Shaft, j: Takedown, step: float) -> tuple[Array, tuple[str, ...]]:
+    """Return overlaps worth trying, from 40 to 400 mm."""
+    return np.arange(np.ceil(0.04 / step), np.floor(0.4 / step) + 1.0) * step, ()

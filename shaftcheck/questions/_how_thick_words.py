@@ -45,10 +45,8 @@ class JointFound:
     index: int
     where: str
     tried: Lengths
-    slopes: bool
-    """whether its length is told as a slope"""
-    size: float
-    """what the slope is of [m]"""
+    names: tuple[str, ...]
+    """what the trade calls each length, where that is not its length"""
     shortest: int | None
     good: Ints
     """which lengths hold with the margin"""
@@ -59,7 +57,7 @@ class JointFound:
         """Return a length in words."""
         length = float(self.tried.length[i])
         plain = show(length, "length", system, side="up")
-        return f"1:{length / self.size:g} ({plain})" if self.slopes else plain
+        return f"{self.names[i]} ({plain})" if self.names else plain
 
 
 def _used(use: float) -> str:

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Mapping
 from dataclasses import replace
 from typing import Any
@@ -22,7 +21,6 @@ from shaftcheck.model import Shaft, map_arrays, number
 from shaftcheck.questions._how_thick_words import JointFound, Sized, data, pictures, sentence, tables
 from shaftcheck.questions._placed import joint_doc, plain
 from shaftcheck.questions.question import Asked, Finding, Question, Winner, ready
-from shaftcheck.sections import at as sections_at
 from shaftcheck.studies import lengths, taper
 from shaftcheck.studies.forms import Limits, Task, task
 from shaftcheck.whole import whole
@@ -34,10 +32,6 @@ _MARKS: dict[System, tuple[float, float, float]] = {
     "inches": (0.0254 / 16.0, 8.0 * 0.0254, 0.0254 / 4.0),
 }
 """mark of a size, from station to station, step of an overlap [m]"""
-_LONGEST = 0.4
-"""longest overlap that is tried [m]"""
-_FLATTEST, _STEEPEST = 24.0, 8.0
-"""slopes of a scarf that are tried, 1:8 the steepest that the published factors reach [-]"""
 
 
 def _limits(asked: Asked) -> Limits:
@@ -100,15 +94,7 @@ def _joints(shaft: Shaft, doc: Mapping[str, Any], where: str, own: float, target
         if placing is None:
             continue
         middle = placing.middle(joint)
-        now = placing.moved(shaft, joint, middle, number(math.nan))
-        if now.apart:
-            step = _MARKS[system][2]
-            tried = np.arange(math.ceil(0.04 / step), math.floor(_LONGEST / step) + 1, dtype=np.float64) * step
-        else:
-            depth, width, _, _ = sections_at(middle[..., None, None], shaft.stations)
-            through = float(getattr(joint, "through_depth", 1.0)) == 1.0
-            size = float((depth if through else width)[0, 0])
-            tried = number(np.arange(_STEEPEST, _FLATTEST + 0.25, 0.5) * size)
+        tried, names = placing.scale(shaft, joint, _MARKS[system][2])
         found = lengths.search(shaft, i, tried, own=own)
         good = np.flatnonzero((found.worst <= target) & found.known)
         at = int(good[0]) if len(good) else None
@@ -124,8 +110,7 @@ def _joints(shaft: Shaft, doc: Mapping[str, Any], where: str, own: float, target
                 index=i,
                 where=where,
                 tried=found,
-                slopes=not now.apart,
-                size=size if not now.apart else math.nan,
+                names=names,
                 shortest=at,
                 good=good,
                 doc=new_doc,
@@ -217,9 +202,9 @@ def _searched(asked: Asked, sized: Sized | None, found: list[JointFound], system
         ]
     if found:
         out.append(
-            f"each joint alone, at its place, in every length of a scale: scarfs from 1:{_STEEPEST:g}, the steepest "
-            f"that the published factors reach, to 1:{_FLATTEST:g}; overlaps to {show(_LONGEST, 'length', system)}. A "
-            "longer one is not always better, so all were tried"
+            "each joint alone, at its place, in every length of a scale: scarfs from 1:8, the steepest that the "
+            f"published factors reach, to 1:24; overlaps from {show(0.04, 'length', system)} to "
+            f"{show(0.4, 'length', system)}. A longer one is not always better, so all were tried"
         )
     return tuple(out)
 

@@ -77,7 +77,7 @@ def test_the_sources_differ_and_the_lower_is_used(slope: str, eff: str, grade: s
     assert len(rules) == (1 if grade else 0)
     if grade:
         assert rules[0] in notes[grade]
-        assert "1:15 in an aircraft's spar" in rules[0]
+        assert "1:15 for an aircraft's spar" in rules[0]
 
 
 # -------------------------------------------------------------------------------------------------- which way about

@@ -353,7 +353,7 @@ def pictures(f: Found) -> tuple[Picture, ...]:
             start=float(p.at[r.first]) * unit,
             end=float(p.at[r.last]) * unit,
             good=r.state == HOLDS,
-            label="holds" if r.state == HOLDS else "",
+            label="holds" if r.state == HOLDS else f"not settled: {r.reason}" if r.state == OPEN else r.reason,
         )
         for r in f.runs
         if focus[r.first]

@@ -83,9 +83,7 @@ def answer_doc(doc: Mapping[str, Any], name: str, *, system: System | None = Non
             faults += [replace(f, oar=other) for f in e.faults if str(f) not in known]
     if faults:
         raise InputError(name, faults)
-    oars = [
-        _oar(label if after is not None else "", reading, s.built, s.state, s.words) for label, reading, s in settled
-    ]
+    oars = [_oar(label if after is not None else "", reading, s) for label, reading, s in settled]
     _, first, _ = settled[0]
     _, second, last = settled[-1]
     hinged = [isinstance(o.shaft.rig, Hinged) for o in oars]
@@ -122,12 +120,12 @@ def _options(oars: Sequence[Oar], reading: Reading, built: Built) -> tuple[Optio
     from shaftcheck.options import made, options
 
     ordered = made(reading, built)
-    third = None if ordered is None else (_oar("purpose-made", reading, ordered[0], None, ""), ordered[1])
+    third = None if ordered is None else (_oar("purpose-made", reading, Settled(ordered[0])), ordered[1])
     return options(oars[0], oars[1], third)
 
 
-def _oar(label: str, reading: Reading, built: Built, verdict: str | None, unknown_words: str) -> Oar:
-    system = reading.system
+def _oar(label: str, reading: Reading, settled: Settled) -> Oar:
+    system, built = reading.system, settled.built
     shaft = built.shaft
     own = number(built.own)
     beam = loaded(shaft, own)
@@ -145,12 +143,10 @@ def _oar(label: str, reading: Reading, built: Built, verdict: str | None, unknow
         line = next(c for c in cases if c.case == key)
         use = max(barred, line.use if key == "once" else max(line.use, life))
         pulls[key] = math.nan if not line.known else value / use if use > 0.0 else math.inf
-    state = _state(lines) if verdict is None else verdict
+    state = settled.state or _state(lines)
     advice = advice_for(built, lines, system) if state != "HOLDS" else ()
     settings = _governing_setting(beam, lines)
-    said, spoken = (
-        sentences(state, lines, pulls, advice, built, unknown_words, system, hands) for hands in (None, system)
-    )
+    said, spoken = (sentences(state, lines, pulls, advice, settled, system, hands) for hands in (None, system))
     return Oar(
         label=label,
         state=state,
@@ -171,7 +167,7 @@ def _oar(label: str, reading: Reading, built: Built, verdict: str | None, unknow
         ladder_of=settings[1],
         damage=max((float(r.demand) for r in rows if r.kind == "wears out"), default=math.nan),
         steady_if_a_fifth_lower=_fifth_lower(beam, cases),
-        advice=advice,
+        advice=tuple(a.whole for a in advice),
         notes=tuple(joint_notes(beam)),
         needs=tuple(n for i in range(len(shaft.joints)) for n in needs(shaft, i, own, system == "inches")),
         stowed=stowed(shaft, built.locker, system),
@@ -210,6 +206,11 @@ def _line(beam: Beam, row: engine.Row) -> Line:
         known=bool(row.known),
         case=case.key if case else "",
         case_title=case.title if case else "",
+        when=(case.when or f"under {case.title}")
+        if case
+        else "over a life's strokes"
+        if row.kind == "wears out"
+        else "",
         x=x,
         place=near(beam.shaft, x),
         demand=float(row.demand),

@@ -97,6 +97,8 @@ class Case:
     """the quantity that the case is stated in, for saying what it is good for"""
     driver_unit: str
     driver_words: str
+    when: str = ""
+    """the case within a sentence: under it, or when it is done; 'under' its title where it is not told"""
     weight_factor: float = 1.0
     """what the oar's own weight is multiplied by"""
     weight_is_load: bool = False

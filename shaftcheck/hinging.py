@@ -22,6 +22,8 @@ class PinForces:
 
     case: str
     title: str
+    when: str
+    """the case within a sentence"""
     driver: float
     """the case's own quantity; of a stroke, the pull at the hand"""
     driver_unit: str
@@ -63,6 +65,7 @@ def mounted(beam: Beam, system: System) -> Mounted | None:
             PinForces(
                 case=case.key,
                 title=case.title,
+                when=case.when or f"under {case.title}",
                 driver=float(case.driver),
                 driver_unit=case.driver_unit,
                 link=float(m.link[i]),
@@ -91,7 +94,7 @@ def _words(m: Mounted, rig: Hinged, system: System) -> tuple[str, ...]:
         return show(value, "moment", system, side="up")
 
     top = m.forces[0]
-    couple_words = f"under {top.title} the mounting must bear a couple of {couple(top.couple)} about the inner pin"
+    couple_words = f"{top.when} the mounting must bear a couple of {couple(top.couple)} about the inner pin"
     arm = float(rig.inner_pin - rig.hand)
     if math.isnan(top.link):
         forces = (
@@ -104,7 +107,8 @@ def _words(m: Mounted, rig: Hinged, system: System) -> tuple[str, ...]:
         most = max(m.forces, key=lambda r: max(r.inner_pin, r.outer_pin))
         pulls = max((r for r in m.forces if not math.isnan(r.times)), key=lambda r: r.driver)
         forces = (
-            f"Under {most.title} the link carries {force(most.link)}, the inner pin {force(most.inner_pin)} and the "
+            f"{most.when[0].upper()}{most.when[1:]} the link carries {force(most.link)}, the inner pin "
+            f"{force(most.inner_pin)} and the "
             f"outer pin {force(most.outer_pin)}, the pins opposite ways. These are many times the handle force: "
             f"{pulls.times:.1f} times a pull of {show(pulls.driver, 'force', system)}"
         )

@@ -32,6 +32,8 @@ class Key:
     kind: Kind
     help: str
     example: str
+    noun: str = ""
+    """what it is called in a sentence; its key's own words where it is not told"""
     assume: str | None = None
     """what is taken where it is left out"""
     why: str = ""

@@ -33,6 +33,8 @@ class Line:
     case: str
     """key of the case; empty where it belongs to none in particular"""
     case_title: str
+    when: str
+    """the case within a sentence; over a life's strokes where those add up; else empty"""
     x: float
     place: str
     demand: float
@@ -122,6 +124,7 @@ class Oar:
     steady_if_a_fifth_lower: float
     """use in steady rowing were the fatigue line a fifth lower"""
     advice: tuple[str, ...]
+    """what would make it hold, each tried"""
     notes: tuple[Note, ...]
     """what is told of the joints: marking out, cautions, what is better so"""
     needs: tuple[Need, ...]
@@ -155,6 +158,8 @@ class Unknown:
     """What one unknown input does to the verdict, whatever the others are."""
 
     path: str
+    noun: str
+    """what it is called in a sentence"""
     help: str
     words: str
     settles: float

@@ -13,7 +13,7 @@ import numpy as np
 from shaftcheck import engine
 from shaftcheck.border.assemble import Built, assemble
 from shaftcheck.border.shaftfile import Entry, Reading, Value
-from shaftcheck.border.sizes import System, show
+from shaftcheck.border.sizes import Side, System, show
 from shaftcheck.errors import Fault, InputError
 from shaftcheck.frozen import frozen
 from shaftcheck.key import DIMENSION_OF
@@ -36,6 +36,10 @@ class Settled:
     state: str | None = None
     unknowns: tuple[Unknown, ...] = ()
     words: str = ""
+    hangs: str = ""
+    """what it hangs on, within a sentence"""
+    measure: str = ""
+    """what to find out next, within a sentence"""
 
 
 def settle(reading: Reading, tick: Tick | None) -> Settled:
@@ -54,20 +58,19 @@ def settle(reading: Reading, tick: Tick | None) -> Settled:
     chosen = list(itertools.product(*(range(len(e.options)) for e in open_)))
     built = _assembled(reading, [told | _picked(open_, c) for c in chosen])
     state, worst = _evaluate(built, tick)
-    unknowns = _each(open_, chosen, state, reading.system)
+    unknowns = _each(open_, chosen, state, reading)
     tried = f"{len(chosen)} combinations of what is unknown were tried, the ends of each range among them"
-    if (state == 1).all():
-        verdict, words = None, f"Holds whatever it is: {tried}."
-    elif (state == -1).all():
-        verdict, words = None, f"Falls short whatever it is: {tried}."
-    elif (state == 0).all():
-        verdict, words = None, f"Not settled whatever it is: {tried}."
-    else:
-        verdict = "NOT SETTLED"
-        best = max(unknowns, key=lambda u: u.settles)
-        ifs = "; ".join(u.words for u in unknowns)
-        words = f"{ifs[0].upper()}{ifs[1:]}. Measure next: {best.path}, {best.help} ({tried})."
-    return Settled(built[int(np.argmax(worst))], verdict, unknowns, words)
+    shaft = built[int(np.argmax(worst))]
+    nouns = " and the ".join(_noun(e, reading) for e in open_)
+    whatever = f"whatever the {nouns} {'is' if len(open_) == 1 else 'are'}"
+    for verdict, words in ((1, "Holds"), (-1, "Falls short"), (0, "Not settled")):
+        if (state == verdict).all():
+            return Settled(shaft, None, unknowns, f"{words} whatever it is: {tried}.", whatever)
+    best = max(unknowns, key=lambda u: u.settles)
+    ifs = "; ".join(u.words for u in unknowns)
+    words = f"{ifs[0].upper()}{ifs[1:]}. Measure next: {best.path}, {best.help} ({tried})."
+    hangs = [f"it {u.words}" for u in unknowns if u.words.startswith("holds")] or [f"it hangs on the {nouns}"]
+    return Settled(shaft, "NOT SETTLED", unknowns, words, ", or ".join(hangs[:2]), f"the {best.noun}")
 
 
 def _assembled(reading: Reading, values: Sequence[Mapping[str, Value]]) -> list[Built]:
@@ -148,8 +151,15 @@ def _evaluate(built: Sequence[Built], tick: Tick | None) -> tuple[np.ndarray[Any
     return state, worst
 
 
+def _noun(e: Entry, reading: Reading) -> str:
+    """Return what an input is called in a sentence; of one of several sections, woods or joints, with its number."""
+    table, *number, name = e.path.split(".")
+    noun = e.key.noun or name.replace("_", " ")
+    return f"{noun} of {table} {number[0]}" if number and reading.counts[table] > 1 else noun
+
+
 def _each(
-    open_: Sequence[Entry], chosen: Sequence[tuple[int, ...]], state: np.ndarray[Any, Any], system: System
+    open_: Sequence[Entry], chosen: Sequence[tuple[int, ...]], state: np.ndarray[Any, Any], reading: Reading
 ) -> tuple[Unknown, ...]:
     out = []
     index = np.array(chosen)
@@ -158,14 +168,14 @@ def _each(
         fails_at = [bool((state[index[:, k] == i] == -1).all()) for i in range(len(e.options))]
         settled = [a or b for a, b in zip(holds_at, fails_at, strict=True)]
         good = [o for o, ok in zip(e.options, holds_at, strict=True) if ok]
-        what = e.path.rpartition(".")[2].replace("_", " ")
+        what = _noun(e, reading)
         if not good:
             words = f"no {what} alone settles that it holds"
         elif len(good) == len(e.options):
             words = f"holds whatever the {what} is"
         else:
-            words = f"holds if the {what} is {_range(e, good, system)}"
-        out.append(Unknown(path=e.path, help=e.key.help, words=words, settles=sum(settled) / len(settled)))
+            words = f"holds if the {what} is {_range(e, good, reading.system)}"
+        out.append(Unknown(path=e.path, noun=what, help=e.key.help, words=words, settles=sum(settled) / len(settled)))
     return tuple(out)
 
 
@@ -179,11 +189,17 @@ def _range(e: Entry, good: Sequence[Value], system: System) -> str:
         return " or ".join(_size(e, g, system, "near") for g in numbers)
     if low > whole_range[0] and high < whole_range[-1]:
         return f"{_size(e, low, system, 'up')} to {_size(e, high, system, 'down')}"
+    first, last = (_size(e, v, system, "near") for v in (whole_range[0], whole_range[-1]))
     if low == whole_range[0]:
-        return f"{_size(e, high, system, 'down')} or {'flatter' if e.key.kind == 'slope' else 'less'}"
-    return f"{_size(e, low, system, 'up')} or {'steeper' if e.key.kind == 'slope' else 'more'}"
+        way = "flatter" if e.key.kind == "slope" else "less"
+        return f"{_size(e, high, system, 'down')} or {way} (tried to {first})"
+    return f"{_size(e, low, system, 'up')} or {'steeper' if e.key.kind == 'slope' else 'more'} (tried to {last})"
 
 
-def _size(e: Entry, value: float, system: System, side: Any) -> str:
+def _size(e: Entry, value: float, system: System, side: Side) -> str:
     dimension = DIMENSION_OF.get(e.key.kind)
-    return f"{value:.3g}" if dimension is None else show(value, dimension, system, side=side)
+    if dimension is not None:
+        return show(value, dimension, system, side=side)
+    step = 10.0 ** (math.floor(math.log10(value)) - 2) if value > 0.0 else 1.0
+    marks = {"down": math.floor(value / step + 1e-9), "up": math.ceil(value / step - 1e-9), "near": round(value / step)}
+    return f"{marks[side] * step:.0f}" if e.key.kind == "count" else f"{marks[side] * step:.3g}"

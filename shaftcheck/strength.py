@@ -265,6 +265,7 @@ class Rung:
 
 
 _D245 = "ASTM D245 divisor without its ten-year duration (from memory)"
+OWN_FACTOR = "the user's own factor"
 RUNGS: tuple[Rung, ...] = (
     Rung(
         "moisture in use",
@@ -326,7 +327,7 @@ RUNGS: tuple[Rung, ...] = (
         },
     ),
     Rung(
-        "the user's own factor",
+        OWN_FACTOR,
         "k_u",
         "the shaft file",
         {name: (lambda s: 1.0 / s.own) for name in LIMITS if name not in ("stiffness", "buckling stiffness")},

@@ -16,22 +16,32 @@ from shaftcheck.border.sizes import System, pull, say, show
 from shaftcheck.checks import JOINTS
 from shaftcheck.checks.compare import NOT_CHECKED
 from shaftcheck.checks.placed import follow
+from shaftcheck.frozen import frozen
 from shaftcheck.loads import loaded
 from shaftcheck.model import Hinged, Joint, Shaft, Station, number
 from shaftcheck.movement import give
 from shaftcheck.outcome import Line, Oar
 from shaftcheck.said import Said, said, sized
+from shaftcheck.settle import Settled
 from shaftcheck.studies.needs import together
 from shaftcheck.studies.thicken import thicken
 from shaftcheck.words import FAILS, KINDS
 
-__all__ = ["advice_for", "measured", "sentences"]
+__all__ = ["Advice", "advice_for", "measured", "sentences"]
 
 
-def advice_for(built: Built, lines: Sequence[Line], system: System) -> tuple[str, ...]:
-    """Return what would make it hold in all that is checked; each line was tried and found to hold."""
+@frozen(kw_only=False)
+class Advice:
+    """What would make it hold: with all its sizes, and as it can be said aloud."""
+
+    whole: str
+    short: str
+
+
+def advice_for(built: Built, lines: Sequence[Line], system: System) -> tuple[Advice, ...]:
+    """Return what would make it hold in all that is checked; each was tried and found to hold."""
     if not any(line.use > 1.0 for line in lines):
-        return tuple(f"{line.check}: needs its own check first" for line in lines if not line.known)
+        return ()
     shaft = built.shaft
     own = number(built.own)
     out = []
@@ -40,26 +50,39 @@ def advice_for(built: Built, lines: Sequence[Line], system: System) -> tuple[str
         from shaftcheck.studies.cradles import better_cradles
 
         length = 0.010 if system == "metric" else 0.0254 / 2.0
-        out += [say(w, system) for w in better_cradles(shaft, failing, own=own, step=length)]
+        out += [_as_it_is(say(w, system)) for w in better_cradles(shaft, failing, own=own, step=length)]
     step = 0.001 if system == "metric" else 0.0254 / 16.0
     grown = thicken(shaft, own=own, step=step)
     if grown is not None:
-        pairs = zip(shaft.stations, grown, strict=True)
-        changes = [_section(b, system) for a, b in pairs if float(a.depth) != float(b.depth)]
-        out.append(f"sections (fore and aft by up and down) of {', '.join(changes)}")
+        out.append(_stouter(shaft.stations, grown, system))
     straight = replace(shaft, pieces=tuple(replace(p, slope=np.minimum(p.slope, 1 / 20)) for p in shaft.pieces))
     if _passes(straight, own) and any(float(p.slope) > 1 / 20 for p in shaft.pieces):
-        out.append("wood whose grain runs out no more than 1:20")
-    out += [say(words, system) for words in _other_joints(shaft, own, system)]
+        out.append(_as_it_is("wood whose grain runs out no more than 1:20"))
+    out += [_as_it_is(say(words, system)) for words in _other_joints(shaft, own, system)]
     if not out and "crease" in failing:
-        return ("another stick: no size and no rig makes a creased one good",)
-    if not out:
-        out += _thicker_with_other_joints(shaft, own, system, step)
-    if not out:
-        out.append(
-            "no change of section within reach, nor straighter grain, makes it hold: a shorter oar, a lighter duty"
+        return (_as_it_is("another stick: no size and no rig makes a creased one good"),)
+    return tuple(out) if out else _thicker_with_other_joints(shaft, own, system, step)
+
+
+def _as_it_is(words: str) -> Advice:
+    return Advice(words, words)
+
+
+def _stouter(old: Sequence[Station], new: Sequence[Station], system: System) -> Advice:
+    """Return the sections that are to be stouter."""
+    pairs = [(a, b) for a, b in zip(old, new, strict=True) if float(a.depth) != float(b.depth)]
+    places: dict[str, list[str]] = {}
+    for _, b in pairs:
+        places.setdefault(_section(b, system), []).append(show(float(b.x), "length", system))
+    each = ", ".join(f"{_section(b, system)} at {show(float(b.x), 'length', system)}" for _, b in pairs)
+    whole = f"sections (fore and aft by up and down) of {each}"
+    if len(places) <= 2:
+        return Advice(
+            whole, "sections of " + " and ".join(f"{size} at {' and '.join(at)}" for size, at in places.items())
         )
-    return tuple(out)
+    more, most = max(((float(b.depth / a.depth), b) for a, b in pairs), key=lambda p: p[0])
+    up_to = f"{_section(most, system)} at {show(float(most.x), 'length', system)}"
+    return Advice(whole, f"stouter sections, by up to {math.ceil((more - 1.0) * 100.0 - 1e-9)} % ({up_to})")
 
 
 def _other_joints(shaft: Shaft, own: Any, system: System) -> list[Said]:
@@ -101,14 +124,14 @@ def _sizes(shaft: Shaft, index: int, own: Any, system: System) -> Said | None:
     return said(f"in the {{kind}}: {what}", kind=shaft.joints[index].kind, **parts)
 
 
-def _thicker_with_other_joints(shaft: Shaft, own: Any, system: System, step: float) -> list[str]:
+def _thicker_with_other_joints(shaft: Shaft, own: Any, system: System, step: float) -> tuple[Advice, ...]:
     """Return sections all a little thicker with other sizes of a joint, the least that holds."""
     for more in (1.04, 1.08, 1.12, 1.16, 1.2, 1.25, 1.3):
         grown = replace(shaft, stations=tuple(_grown(s, more, step) for s in shaft.stations))
         for words in _other_joints(grown, own, system):
-            changes = ", ".join(_section(s, system) for s in grown.stations)
-            return [f"sections (fore and aft by up and down) of {changes}, and {say(words, system)}"]
-    return []
+            stouter, joint = _stouter(shaft.stations, grown.stations, system), say(words, system)
+            return (Advice(f"{stouter.whole}, and {joint}", f"{stouter.short}, and {joint}"),)
+    return ()
 
 
 def _grown(s: Station, more: float, step: float) -> Station:
@@ -117,8 +140,7 @@ def _grown(s: Station, more: float, step: float) -> Station:
 
 
 def _section(s: Station, system: System) -> str:
-    sizes = (show(float(v), "length", system) for v in (s.depth, s.width, s.x))
-    return "{} by {} at {}".format(*sizes)
+    return " by ".join(show(float(v), "length", system) for v in (s.depth, s.width))
 
 
 def _passes(shaft: Shaft, own: Any) -> bool:
@@ -130,9 +152,8 @@ def sentences(
     state: str,
     lines: Sequence[Line],
     pulls: Mapping[str, float],
-    advice: Sequence[str],
-    built: Built,
-    unknown_words: str,
+    advice: Sequence[Advice],
+    settled: Settled,
     system: System,
     hands: System | None,
 ) -> tuple[str, str]:
@@ -145,34 +166,56 @@ def sentences(
     worst = max((line for line in lines if not math.isnan(line.use)), key=lambda line: line.use, default=None)
     if worst is None:
         return "Not settled: nothing that matters is known of this shaft.", "Do not work, cut or glue on this answer."
+    own = settled.built.own
+    laxer = f" with your own laxer divisor of {own:g}" if own < 1.0 else ""
     where = f"{worst.place}, {show(worst.x, 'length', system)} from the handle end"
-    over = " over a life's strokes" if worst.kind == "wears out" else ""
-    under = f" under {worst.case_title}" if worst.case_title else over
+    when = f" {worst.when}" if worst.when else ""
     beyond = math.isinf(worst.use)
-    used = f"{'beyond any limit' if beyond else f'{math.ceil(worst.use * 100.0 - 1e-9)} % used'}{under}"
-    fails = FAILS.get(worst.check, f"{KINDS.get(worst.kind, worst.kind)} ({worst.check})")
-    laxer = f" with your own laxer divisor of {built.own:g}" if built.own < 1.0 else ""
-    open_parts = [line.check for line in lines if not line.known]
+    part = "" if beyond else f"{math.ceil(worst.use * 100.0 - 1e-9)} %"
+    used = f"{'beyond any limit' if beyond else f'{part} used'}{when}"
+    open_parts = " and ".join(dict.fromkeys(line.check for line in lines if not line.known))
     once, steady = (pull(pulls[key], system=hands) for key in ("once", "steady"))
-    good = f"Work to {once} once and {steady} every stroke"
+    good = f"work to {once} once and {steady} every stroke"
     if pulls["once"] == 0.0:
-        good = "Good for no pull as it is"
+        good = "good for no pull as it is"
     if state == "HOLDS":
-        first = f"It holds{laxer}: its weakest place is {where}, {used}."
-        return first, f"{good}; nothing needs changing."
+        whatever = f" {settled.hangs}" if settled.hangs else ""
+        first = f"It holds{laxer}{whatever}: its weakest place is {where}, {used}."
+        return first, f"{_capital(good)}; nothing needs changing."
     if state == "FALLS SHORT":
-        asks = "" if beyond else f", which asks {worst.use:.2f} times what it may carry"
-        first = f"It falls short{laxer}: {where}, it {fails}{under}{asks}."
-        change = f"what would change it: {'; or '.join(advice)}." if advice else "nothing was found that changes it."
-        return first, f"{good}; {change}"
+        whatever = f" {settled.hangs}," if settled.hangs else ""
+        asks = "" if beyond else f", at {part} of what it may carry"
+        first = f"It falls short{laxer}{whatever} {where}: there it {_fails(worst)}{asks}."
+        change = f"to make it hold: {'; or '.join(a.short for a in advice[:2])}"
+        if not advice:
+            change = "nothing that was tried makes it hold, so think of a shorter oar or a lighter duty"
+        unchecked = f"; and {open_parts} must still be checked" if open_parts else ""
+        return first, f"{_capital(good)}; {change}{unchecked}."
     if open_parts:
         first = (
-            f"Not settled{laxer}: {' and '.join(dict.fromkeys(open_parts))} must be checked and was not; of what was "
-            f"checked, the weakest place is {where}, {used}."
+            f"Not settled{laxer}: {open_parts} must be checked and was not; of what was checked, the weakest place is "
+            f"{where}, {used}."
         )
-        return first, f"Up to there {good[0].lower()}{good[1:]}; do not cut or glue on this answer."
-    first = f"Not settled{laxer}: it hangs on what is unknown. {unknown_words}".strip()
-    return first, f"At the worst of it, {good[0].lower()}{good[1:]}."
+        return first, f"Up to there {good}; do not cut or glue on this answer."
+    first = f"Not settled{laxer}: {settled.hangs}; at the worst of it the weakest place is {where}, {used}."
+    return first, f"At the worst of it {good}; to settle most, find out {settled.measure}."
+
+
+def _capital(text: str) -> str:
+    return f"{text[0].upper()}{text[1:]}"
+
+
+def _fails(line: Line) -> str:
+    """Return what happens there, and when."""
+    words, when = FAILS.get(line.check, ""), f" {line.when}" if line.when else ""
+    if line.kind == "wears out":  # its words tell when
+        return words or f"wears out before its life's strokes are done ({_plain(line.check)})"
+    return f"{words or f'{KINDS.get(line.kind, line.kind)} ({_plain(line.check)})'}{when}"
+
+
+def _plain(check: str) -> str:
+    """Return a check's name without brackets of its own."""
+    return check.replace(" (", ", ").replace(")", "")
 
 
 def measured(reading: Reading, oar: Oar) -> tuple[tuple[str, str, str], ...]:

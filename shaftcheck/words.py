@@ -15,7 +15,7 @@ FAILS: dict[str, str] = {
     "bending": "breaks in bending",
     "shear, stroke": "splits along the grain",
     "shear, up and down": "splits along the grain, bent up and down",
-    "life": "wears out before its strokes are done",
+    "life": "wears out before its life's strokes are done",
     "buckling": "buckles when pushed along",
     "bending with thrust": "breaks, pressed and bent at once",
     "bearing at the lock": "is dented by the lock",

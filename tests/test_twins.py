@@ -73,7 +73,7 @@ MEMBER: dict[str, tuple[Any, ...]] = {
     "life, by its strokes": ("life", strong(ROUND, ("rower.steady_pull", "265 N"), ("rower.hard_pull", "310 N"),
         ("rower.start_pull", "380 N"), **PLAIN_WOOD), "duty.strokes", 1e3, 3e7, ""),
     "life, by every stroke": ("life", strong(ROUND, ("rower.hard_pull", "330 N"), ("rower.start_pull", "400 N"),
-        **PLAIN_WOOD), "rower.steady_pull", 50.0, 400.0, "N"),
+        **PLAIN_WOOD), "rower.steady_pull", 50.0, 329.0, "N"),
     "buckling, by the wood": ("buckling", strong(sized(LONG, "77 mm"), **SOFT), "own_wood.mine.stiffness_12", 1.0,
         8.0, "GPa"),
     "buckling, by its size": ("buckling", strong(LONG, **SOFT, stiffness_12="1.5 GPa"), sized, 50.0, 120.0, "mm"),

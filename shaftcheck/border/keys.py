@@ -11,6 +11,7 @@ OAR: dict[str, Key] = {
     "length": Key(kind="length", help="from handle end to blade tip", example="2.42 m", low=0.5, high=8.0),
     "inside": Key(
         kind="choice",
+        noun="inside of the shaft",
         help="what the shaft is inside; drill or weigh if in doubt",
         example="solid",
         choices=("solid", "hollow"),
@@ -51,6 +52,7 @@ OAR: dict[str, Key] = {
     ),
     "water_off_axis": Key(
         kind="length",
+        noun="distance of the water's force from the axis",
         help="how far the water's force may stand off the shaft's axis, as with a blade half buried",
         example="25 mm",
         optional=True,
@@ -69,6 +71,7 @@ RIG: dict[str, Key] = {
     ),
     "hand": Key(
         kind="length",
+        noun="place of the hand",
         help="from handle end to the middle of the grip; with both hands on it, to between them",
         example="60 mm",
         high=1.0,
@@ -77,9 +80,17 @@ RIG: dict[str, Key] = {
 }
 
 LOCK: dict[str, Key] = {
-    "lock": Key(kind="length", help="from handle end to the middle of the lock", example="680 mm", low=0.2, high=4.0),
+    "lock": Key(
+        kind="length",
+        noun="place of the lock",
+        help="from handle end to the middle of the lock",
+        example="680 mm",
+        low=0.2,
+        high=4.0,
+    ),
     "lock_touches": Key(
         kind="length",
+        noun="length that the lock presses",
         help="length of shaft that the lock presses",
         example="40 mm",
         assume="25 mm",
@@ -90,6 +101,7 @@ LOCK: dict[str, Key] = {
     ),
     "lock_spreads": Key(
         kind="length",
+        noun="length over which the lock bends",
         help="length over which the lock spreads its force in bending; a leather is not a lock",
         example="0 mm",
         assume="0 mm",
@@ -99,6 +111,7 @@ LOCK: dict[str, Key] = {
     ),
     "lock_stays_wet": Key(
         kind="choice",
+        noun="wetness of the seat in the lock",
         help="whether leather or wood in the lock stays wet",
         example="no",
         assume="yes",
@@ -111,6 +124,7 @@ LOCK: dict[str, Key] = {
 HINGED: dict[str, Key] = {
     "inner_ends": Key(
         kind="length",
+        noun="end of the inner half",
         help="from handle end to where the inner half ends (the saw)",
         example="760 mm",
         low=0.2,
@@ -124,12 +138,23 @@ HINGED: dict[str, Key] = {
         why="the saw takes {taken}",
         high=1.0,
     ),
-    "inner_pin": Key(kind="length", help="from handle end to the inner pin", example="700 mm", low=0.1, high=4.5),
+    "inner_pin": Key(
+        kind="length",
+        noun="place of the inner pin",
+        help="from handle end to the inner pin",
+        example="700 mm",
+        low=0.1,
+        high=4.5,
+    ),
     "inner_cradle": Key(
         kind="length", help="length of the inner half that its cradle clamps", example="140 mm", low=0.02, high=1.0
     ),
     "outer_pin": Key(
-        kind="length", help="from handle end to the outer pin, along the stick as it was", example="820 mm", low=0.1
+        kind="length",
+        noun="place of the outer pin",
+        help="from handle end to the outer pin, along the stick as it was",
+        example="820 mm",
+        low=0.1,
     ),
     "outer_cradle": Key(
         kind="length", help="length of the outer half that its cradle clamps", example="140 mm", low=0.02, high=1.0
@@ -167,6 +192,7 @@ HINGED: dict[str, Key] = {
     ),
     "cradle_stays_wet": Key(
         kind="choice",
+        noun="wetness of the wood in the cradles",
         help="whether wood in the cradles stays wet; sealed ends and a drained seat dry",
         example="no",
         assume="yes",
@@ -204,6 +230,7 @@ HINGED: dict[str, Key] = {
     ),
     "bolts": Key(
         kind="choice",
+        noun="way of the bolts",
         help="whether the cradles' bolts pass beside the shaft, or one through each half",
         example="beside",
         choices=("beside", "through"),
@@ -243,12 +270,15 @@ HINGED: dict[str, Key] = {
     ),
     "link_on": Key(
         kind="choice",
+        noun="part that the link is fixed to",
         help="what the link or gear is fixed to: the cradles, or lugs on the shaft itself",
         example="cradle",
         choices=("cradle", "shaft"),
         ways=("cradle", "shaft"),
     ),
-    "pin_spacing": Key(kind="length", help="from pin to pin", example="90 mm", low=0.02, high=1.0),
+    "pin_spacing": Key(
+        kind="length", noun="distance from pin to pin", help="from pin to pin", example="90 mm", low=0.02, high=1.0
+    ),
     "link_arm": Key(
         kind="length",
         help="from the inner pin square to the line of the link's force; of gears, the inner one's pitch radius",
@@ -282,12 +312,20 @@ HINGED: dict[str, Key] = {
 ROWER: dict[str, Key] = {
     "strength": Key(
         kind="choice",
+        noun="rower's strength",
         help="light: casual, feet not braced; general; trained",
         example="general",
         choices=("light", "general", "trained"),
         ways=("light", "general", "trained"),
     ),
-    "hands": Key(kind="choice", help="on one oar", example="one", choices=("one", "both"), ways=("one", "both")),
+    "hands": Key(
+        kind="choice",
+        noun="number of hands",
+        help="on one oar",
+        example="one",
+        choices=("one", "both"),
+        ways=("one", "both"),
+    ),
     **{
         key: Key(kind="force", help=words, example=example, optional=True, low=1.0, high=5000.0)
         for key, words, example in (
@@ -302,6 +340,7 @@ ROWER: dict[str, Key] = {
 DUTY: dict[str, Key] = {
     "boat_speed": Key(
         kind="speed",
+        noun="speed of the boat",
         help="when a blade is caught",
         example="2 m/s",
         assume="2 m/s",
@@ -311,6 +350,7 @@ DUTY: dict[str, Key] = {
     ),
     "boat_and_crew": Key(
         kind="mass",
+        noun="weight of boat and crew",
         help="lowers the force of a caught blade where the boat is light",
         example="230 kg",
         optional=True,
@@ -320,6 +360,7 @@ DUTY: dict[str, Key] = {
     ),
     "handle_free": Key(
         kind="choice",
+        noun="freedom of the handle to leave the hands",
         help="whether a caught handle can leave the hands, with no body in its way",
         example="no",
         assume="no",
@@ -338,6 +379,7 @@ DUTY: dict[str, Key] = {
     ),
     "strokes": Key(
         kind="count",
+        noun="number of strokes",
         help="in the oar's life",
         example="3000000",
         assume="3000000",
@@ -350,6 +392,7 @@ DUTY: dict[str, Key] = {
 CARE: dict[str, Key] = {
     "kept": Key(
         kind="choice",
+        noun="way it is kept",
         help="varnished and stored dry, oiled, or bare",
         example="varnished",
         assume="varnished",
@@ -436,7 +479,7 @@ LOCKER: dict[str, Key] = {
 }
 
 SECTION: dict[str, Key] = {
-    "at": Key(kind="length", help="from handle end", example="0 mm", high=8.0),
+    "at": Key(kind="length", noun="place", help="from handle end", example="0 mm", high=8.0),
     "shape": Key(
         kind="choice",
         help="oval includes round",
@@ -446,12 +489,32 @@ SECTION: dict[str, Key] = {
         why="a section whose shape is not told is round or oval",
     ),
     "fore_and_aft": Key(
-        kind="length", help="size with the blade upright", example="46 mm", optional=True, low=0.005, high=0.3
+        kind="length",
+        noun="fore-and-aft size",
+        help="size with the blade upright",
+        example="46 mm",
+        optional=True,
+        low=0.005,
+        high=0.3,
     ),
     "up_and_down": Key(
-        kind="length", help="size with the blade upright", example="42 mm", optional=True, low=0.005, high=0.3
+        kind="length",
+        noun="up-and-down size",
+        help="size with the blade upright",
+        example="42 mm",
+        optional=True,
+        low=0.005,
+        high=0.3,
     ),
-    "across": Key(kind="length", help="diameter of a round", example="45 mm", optional=True, low=0.005, high=0.3),
+    "across": Key(
+        kind="length",
+        noun="size across",
+        help="diameter of a round",
+        example="45 mm",
+        optional=True,
+        low=0.005,
+        high=0.3,
+    ),
     "girth": Key(
         kind="length",
         help="tape round it: of a round, or of an oval beside its fore-and-aft size",
@@ -470,11 +533,12 @@ SECTION: dict[str, Key] = {
 }
 
 WOOD: dict[str, Key] = {
-    "of": Key(kind="wood", help="a wood of the tables, or one of your own", example="Sitka spruce (US)"),
-    "from": Key(kind="length", help="from handle end", example="0 mm", optional=True, high=8.0),
-    "to": Key(kind="length", help="from handle end", example="2.42 m", optional=True, high=8.0),
+    "of": Key(kind="wood", noun="wood", help="a wood of the tables, or one of your own", example="Sitka spruce (US)"),
+    "from": Key(kind="length", noun="beginning", help="from handle end", example="0 mm", optional=True, high=8.0),
+    "to": Key(kind="length", noun="end", help="from handle end", example="2.42 m", optional=True, high=8.0),
     "runout": Key(
         kind="slope",
+        noun="run-out of the grain",
         help="how far the grain runs out, on the worse of two faces",
         example="1:20",
         assume="1:15",

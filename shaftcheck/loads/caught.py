@@ -80,6 +80,7 @@ def cases(shaft: Shaft, at: Places) -> Iterator[Case]:
     yield Case(
         key="caught",
         title="blade caught while under way",
+        when="when the blade is caught under way",
         forces=forces,
         seconds=number(100.0),
         cycles=number(1.0),

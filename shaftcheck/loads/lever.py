@@ -39,6 +39,7 @@ def cases(shaft: Shaft, at: Places) -> Iterator[Case]:
         yield Case(
             key=f"lever {way}",
             title=f"used as a lever, the hand forcing {way}",
+            when=f"when it is used as a lever, the hand forcing {way}",
             forces=forces,
             seconds=number(100.0),
             cycles=number(1.0),

@@ -17,6 +17,7 @@ def cases(shaft: Shaft, at: Places) -> Iterator[Case]:
     yield Case(
         key="lift",
         title="lifting and carrying",
+        when="when it is lifted and carried",
         forces=(),
         seconds=number(3600.0),
         cycles=number(1.0e4),

@@ -34,6 +34,7 @@ def cases(shaft: Shaft, at: Places) -> Iterator[Case]:
         yield Case(
             key=f"push {way}",
             title=f"pushing off, the tip forced {way}",
+            when=f"when pushing off with the tip forced {way}",
             forces=hold(shaft, at, (side, Force(place="tip", along=-push)), ("hand", "lock")),
             seconds=number(100.0),
             cycles=number(1.0),

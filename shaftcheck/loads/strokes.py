@@ -62,14 +62,15 @@ def cases(shaft: Shaft, at: Places) -> Iterator[Case]:
     """Yield the strokes of a life, lightest first, and backing."""
     r, strokes = shaft.rower, shaft.duty.strokes
     rows = (
-        ("steady", "steady rowing, every stroke", r.steady, _STEADY, _HARD[0]),
-        ("hard", "hard rowing", r.hard, _HARD, _START[0]),
-        ("start", "start or sprint", r.start, _START, _NONE),
+        ("steady", "steady rowing, every stroke", "in steady rowing", r.steady, _STEADY, _HARD[0]),
+        ("hard", "hard rowing", "in hard rowing", r.hard, _HARD, _START[0]),
+        ("start", "start or sprint", "at a start or in a sprint", r.start, _START, _NONE),
     )
-    for key, title, pull, (part, seconds), heavier in rows:
+    for key, title, when, pull, (part, seconds), heavier in rows:
         yield Case(
             key=key,
             title=title,
+            when=when,
             forces=stroke(shaft, at, pull),
             seconds=strokes * part * seconds,
             cycles=strokes * part,
@@ -86,6 +87,7 @@ def cases(shaft: Shaft, at: Places) -> Iterator[Case]:
     yield Case(
         key="once",
         title="greatest single pull",
+        when="under the greatest single pull",
         forces=stroke(shaft, at, r.once),
         seconds=number(100.0),
         cycles=number(1.0),
@@ -103,6 +105,7 @@ def cases(shaft: Shaft, at: Places) -> Iterator[Case]:
     yield Case(
         key="back",
         title="backing and holding water",
+        when="when backing or holding water",
         forces=stroke(shaft, at, -r.back),
         seconds=strokes * part * seconds,
         cycles=strokes * part,

@@ -10,12 +10,15 @@ from shaftcheck.border.shaftfile import Entry
 from shaftcheck.border.sizes import Dimension, Side, System, both, pull, say, show
 from shaftcheck.frozen import frozen
 from shaftcheck.key import DIMENSION_OF
+from shaftcheck.strength import OWN_FACTOR
 
 __all__ = [
+    "USED",
     "Grid",
     "cases",
     "checks",
     "every_case",
+    "grouped",
     "inputs",
     "ladder",
     "met_besides",
@@ -100,6 +103,15 @@ def met_besides(lines: Sequence[Line]) -> list[str]:
     return [line.check for line in lines if line.use == 0.0 and line.demand == 0.0]
 
 
+def grouped(names: Iterable[str]) -> list[str]:
+    """Return names of comparisons, those of one part together."""
+    parts: dict[str, list[str]] = {}
+    for each in names:
+        *part, name = each.rsplit(", ", 1)
+        parts.setdefault("".join(part), []).append(name)
+    return [f"{part}: {', '.join(names)}" if part else ", ".join(names) for part, names in parts.items()]
+
+
 def missing(lines: Sequence[Line]) -> list[str]:
     """Return what is not known, and of which check."""
     return list(dict.fromkeys(f"{line.check}: {line.unknown}" for line in lines if not line.known))
@@ -134,7 +146,16 @@ def every_case(oar: Oar, system: System) -> Grid:
     return Grid(("no.", *_CASE_HEADS), tuple(rows), "rlrllrlrr")
 
 
-_CASE_HEADS = ("must hold", "load", "governed by", "where", "from handle end", "stretched face", "used", "good for")
+_CASE_HEADS = (
+    "must hold",
+    "load",
+    "governed by",
+    "where",
+    "from handle end",
+    "stretched face",
+    "used",
+    "good for alone",
+)
 _STROKES = {"once": "greatest single pull", "start": "start or sprint", "hard": "hard rowing", "steady": "every stroke"}
 
 
@@ -159,6 +180,13 @@ def pulls(oars: Sequence[Oar], system: System, hands: System | None = None) -> G
     return Grid(tuple(heads), tuple(tuple(r) for r in rows), "lr" + "l" * len(oars))
 
 
+USED = (
+    "Used: at 100 % it just holds; damage over a life grows far faster than the load. Good for alone: if this load "
+    "were the only one; a life's strokes add up, so the pulls above may be less."
+)
+"""what the tables' columns say"""
+
+
 def whole(oar: Oar, system: System) -> list[str]:
     """Return what is said of weight, movement, break and wear."""
     w, m, g = oar.whole, oar.movement, oar.gives
@@ -177,7 +205,8 @@ def whole(oar: Oar, system: System) -> list[str]:
         f"handle end; {lifts}; swing inertia "
         f"{show(float(w.inertia), 'inertia', system)}.",
         f"At the greatest pull the blade moves {show(m.clamped, 'length', system)} as if clamped at the lock{held}; "
-        f"{m.shear_share:.1%} of it is shear. The hand moves {show(m.hand, 'length', system)}. No limit is published.",
+        f"{m.shear_share * 100.0:.1f} % of it is shear. The hand moves {show(m.hand, 'length', system)}. No limit is "
+        "published.",
         "Told, not demanded: the shaft gives way (about half of such shafts) at "
         f"{show(float(g.blade), 'force', system, side='down')} on the blade, as when it is stopped dead on rock or "
         f"jammed and pulled with everything; under {show(float(g.across), 'force', system, side='down')} in the middle "
@@ -228,6 +257,8 @@ def stowed(oar: Oar, system: System) -> Grid | None:
         longest = "" if p.lying is None else show(p.lying.longest, "length", system, side="down")
         rows.append((p.bar.name, *sizes, lies, longest))
     heads = ("stowed", "long", "wide", "thick", "in the locker", "up to")
+    if not oar.stowed.state:  # no locker is told
+        return Grid(heads[:4], tuple(r[:4] for r in rows), "lrrr")
     return Grid(heads, tuple(rows), "lrrrlr")
 
 
@@ -272,6 +303,7 @@ def ladder(oar: Oar, system: System) -> Grid:
             s.source,
         )
         for i, s in enumerate(oar.ladder)
+        if s.name != OWN_FACTOR or s.factor.item() != 1.0
     ]
     return Grid((oar.ladder_of.partition(",")[0], "factor", "after it", "source"), tuple(rows), "lrrl")
 
@@ -283,7 +315,7 @@ def _echo(e: Entry, system: System | None) -> tuple[str, str, str]:
         return e.path, e.value, e.how
     kind = DIMENSION_OF.get(e.key.kind)
     if kind is None:
-        return e.path, f"{e.value:g}", e.how
+        return e.path, f"{e.value:.0f}" if e.key.kind == "count" else f"{e.value:g}", e.how
     if system is None and kind not in ("slope", "ratio"):
         return e.path, both(e.value, kind), e.how
     return e.path, show(e.value, kind, system or "metric"), e.how

@@ -74,7 +74,7 @@ def _verdict(a: Answer) -> list[str]:
     out = [wrap(a.title or a.name), *([wrap(a.note)] if a.note else []), ""]
     for oar in a.oars:
         label = f" ({oar.label})" if oar.label else ""
-        out += [wrap(f"{oar.state}{label}. {oar.sentences[0]}"), wrap(oar.sentences[1])]
+        out += [f"{oar.state}{label}", wrap(oar.sentences[0]), wrap(oar.sentences[1])]
         if oar.stowed.state:
             out.append(wrap(f"{oar.stowed.state}{label}. {oar.stowed.sentence}"))
         out.append("")
@@ -105,9 +105,12 @@ def full(a: Answer) -> str:
     for oar in a.oars:
         if oar.label:
             out += [oar.label.capitalize(), ""]
-        out += [_table(rows.checks(oar.lines, system)), "", _table(rows.cases(oar, system)), ""]
+        if oar.advice:
+            out += [*(wrap(text, "To make it hold: ") for text in oar.advice), ""]
+        out += [_table(rows.checks(oar.lines, system)), ""]
         met = rows.met_besides(oar.lines)
-        out += [wrap(", ".join(met) + ".", "Met besides: "), ""] if met else []
+        out += [wrap("; ".join(rows.grouped(met)) + ".", "Met, with nothing asked of them: "), ""] if met else []
+        out += [_table(rows.cases(oar, system)), "", wrap(rows.USED), ""]
         out += [wrap(text, "Not known: ") for text in rows.missing(oar.lines)]
         out += [*(wrap(text) for text in rows.whole(oar, system)), ""]
         needs = rows.needs(oar, system)
@@ -122,7 +125,7 @@ def full(a: Answer) -> str:
             out += [_table(mounting), "", *(wrap(words) for words in oar.mounted.words), ""]
         out += [_table(rows.ladder(oar, system)), ""]
         out += [wrap(f"{say(n.text, system)} ({n.origin}).", f"{n.grade.capitalize()}: ") for n in oar.notes]
-        out += [wrap("; ".join(say(w, system) for w in oar.assumptions) + ".", "Taken for granted: "), ""]
+        out += ["Taken for granted", *(wrap(say(words, system), "- ") for words in oar.assumptions), ""]
     if a.measured:
         out += [fitted(a.measured, ("measured", "by you", "computed"), "lrr"), ""]
     out += [_inputs(a.reading.entries.values()), ""]

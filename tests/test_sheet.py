@@ -19,9 +19,11 @@ from shaftcheck.api import check
 from shaftcheck.border.sizes import System
 from shaftcheck.cli import main
 from shaftcheck.show.sheet import sheet
+from shaftcheck.show.worked import worked
+from shaftcheck.show.workings import broken, workings
 from shaftcheck.words import CAUTIONS, NOT_ASKED
 
-VOID = {"meta", "br", "hr", "img", "link", "input", "col"}
+VOID = {"meta", "wbr", "br", "hr", "img", "link", "input", "col"}
 CHANGED = {**PLAIN, "change": {"rower": {"strength": "trained"}, "title": "Invented: after"}}
 
 
@@ -138,7 +140,7 @@ INCHES = r"[0-9] ?(?:in|ft|lb|oz|psi|Mpsi|knots)\b"
 def test_two_systems_of_units_never_meet_on_a_page(name: str, system: System, other: str) -> None:
     """Sources are quoted as they are printed; everything else is in the reader's units."""
     a, page = made(name, system)
-    text = Page(page).text()
+    text = Page(page).text("cite", "i", "sub", "mi")  # sources and symbols
     for quoted in {s for o in a.oars for s in (*(r.source for r in o.ladder), *(n.origin for n in o.notes))}:
         text = text.replace(" ".join(quoted.split()), "")
     found = re.findall(rf".{{30}}{other}.{{10}}", text)
@@ -217,6 +219,55 @@ def test_sheet_writes_and_never_overwrites(tmp_path: Path, capsys: pytest.Captur
     assert "let it end in .html" in capsys.readouterr().err
     file.write_text(toml(edit(PLAIN, ("rower.strength", "trained"))), encoding="utf-8")
     assert main(["sheet", str(file), "-o", str(tmp_path / "other.html")]) == 1
+
+
+# worked lines --------------------------------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("name", ["plain-oar", "two-wood-scarf", "hinged-rig", "takedown"])
+def test_every_check_that_governs_is_worked(name: str) -> None:
+    a, text = made(name)
+    oar = a.oars[-1]
+    found = workings(oar, a.system)
+    assert found[0].line.use == max(line.use for line in oar.lines if line.known)
+    governs = {c.check for c in oar.cases if c.check}
+    assert governs <= {w.line.check for w in found}
+    numbers = [line.number for w in found for line in w.lines]
+    assert numbers == list(range(1, len(numbers) + 1))
+    assert all(f'id="line{n}"' in text for n in numbers)
+    for w in found:
+        assert w.lines or w.again
+    last = Page(f"<p>{found[0].lines[-1].working}</p>").text()
+    assert re.search(r"[0-9]", last)
+
+
+def test_a_line_stands_once_and_is_found_by_its_number() -> None:
+    """Each line that a line is made from stands before it."""
+    a, _ = made("two-wood-scarf")
+    for w in workings(a.oars[-1], "metric"):
+        for line in w.lines:
+            for _, what in line.given:
+                if m := re.fullmatch("line ([0-9]+)", what):
+                    assert int(m[1]) < line.number
+
+
+@pytest.mark.parametrize("name", ["plain-oar", "hinged-rig"])
+def test_a_formula_in_pieces_is_the_whole_formula(name: str) -> None:
+    a, _ = made(name)
+    letters = re.compile(r"[^A-Za-z0-9.]")
+    for line in a.oars[-1].lines[:3]:
+        for w in worked(a.oars[-1], line):
+            for mathml in (w.equation_mathml, w.working_mathml):
+                whole = "".join(ET.fromstring(mathml).itertext())
+                pieces = "".join(ET.fromstring(str(broken(mathml, "says")).replace("<wbr>", "")).itertext())
+                assert letters.sub("", pieces) == letters.sub("", whole)
+                for math in re.findall("<math>.*?</math>", str(broken(mathml, ""))):
+                    ET.fromstring(math)
+
+
+def test_a_formula_is_said_to_whoever_does_not_see_it() -> None:
+    shown = str(broken("<math><mi>a</mi><mo>=</mo><mn>1</mn></math>", 'a = 1 "<b>"'))
+    assert shown.startswith('<span role="math" aria-label="a = 1 &#34;&lt;b&gt;&#34;">')
 
 
 # in a notebook -------------------------------------------------------------------------------------------------------

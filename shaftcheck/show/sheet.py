@@ -15,6 +15,7 @@ from shaftcheck.model import Hinged
 from shaftcheck.show import details, diagrams, drawing, rows
 from shaftcheck.show.page import render, shown
 from shaftcheck.show.rows import Grid
+from shaftcheck.show.workings import Working, workings
 
 __all__ = ["sheet"]
 
@@ -32,7 +33,7 @@ def sheet(a: Answer) -> str:
         }
         for i, d in enumerate(details.details(oar, system), 1)
     ]
-    found = worked(oar, system)
+    found = [_worked(w, system) for w in workings(oar, system)]
     sections = [
         ("shaft", "The shaft"), ("along", "Along the shaft"), ("checks", "Every check"),
         *([("joints", "Joints")] if joints else []),
@@ -86,11 +87,6 @@ def sheet(a: Answer) -> str:
     )
 
 
-def worked(oar: Oar, system: System) -> list[dict[str, Any]]:
-    """Return the worked lines of what governs: each with its title and its lines as MathML and words."""
-    return []
-
-
 def _which(oar: Oar) -> str:
     return f", {oar.label}" if oar.label else ""
 
@@ -126,13 +122,22 @@ def _raised(text: str) -> str:
     return re.sub(r"(?<=[0-9] )((?:kg |lb )?(?:m|mm|cm|in|ft))\^([234])", lambda m: m[1] + "²³⁴"[int(m[2]) - 2], text)
 
 
+def _worked(w: Working, system: System) -> dict[str, Any]:
+    under = f" under {w.line.case_title}" if w.line.case_title else ""
+    place = "" if math.isnan(w.line.x) else f", {show(w.line.x, 'length', system)}"
+    return {
+        "title": f"{w.line.check}: {rows.percent(w.line.use, w.line.known)} used{under}{place}",
+        "again": w.again,
+        "lines": w.lines,
+    }
+
+
 def _note(note: Any, system: System) -> dict[str, str]:
     return {"grade": note.grade.capitalize(), "text": say(note.text, system), "origin": note.origin}
 
 
-def _inputs(entries: Any, system: System) -> Grid:
-    body = [(path, _raised(text), how) for path, text, how in rows.inputs(entries, system)]
-    return Grid(("key", "understood", "how it is known"), tuple(body), "lll")
+def _inputs(entries: Any, system: System) -> list[tuple[str, str, str]]:
+    return [(path, _raised(text), how) for path, text, how in rows.inputs(entries, system)]
 
 
 def _differs(a: Answer) -> Grid | None:

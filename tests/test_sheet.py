@@ -125,7 +125,7 @@ def test_a_sheet_takes_nothing_from_elsewhere(name: str) -> None:
     assert "@import" not in text
 
 
-@pytest.mark.parametrize("name", ALL)
+@pytest.mark.parametrize("name", ["plain-oar", "hinged", "takedown", "changed"])
 def test_the_same_answer_gives_the_same_sheet(name: str) -> None:
     a, text = made(name, "inches")
     assert sheet(a) == text

@@ -24,7 +24,7 @@ def sheet(a: Answer) -> str:
     """Return the sheet of an answer; of an oar that is to be changed, both oars, and the details of it as changed."""
     system, oar = a.system, a.oars[-1]
     runs = [along(o) for o in a.oars]
-    joints = [
+    joints: list[dict[str, Any]] = [
         {
             "title": d.title,
             "pic": shown(d.draw(""), f"joint{i}", d.title, d.says),
@@ -33,10 +33,12 @@ def sheet(a: Answer) -> str:
         }
         for i, d in enumerate(details.details(oar, system), 1)
     ]
+    told = [note for j in joints for note in j["notes"]]
+    others = [note for note in (_note(n, system) for n in oar.notes) if note not in told]
     found = [_worked(w, system) for w in workings(oar, system)]
     sections = [
         ("shaft", "The shaft"), ("along", "Along the shaft"), ("checks", "Every check"),
-        *([("joints", "Joints")] if joints else []),
+        *([("joints", "Joints")] if joints or others else []),
         ("strength", "Strength"), ("weights", "Weights"), ("loads", "Loads"),
         *([("worked", "Worked lines")] if found else []),
         ("cautions", "Cautions"), ("inputs", "Inputs"),
@@ -71,6 +73,7 @@ def sheet(a: Answer) -> str:
         ],
         checks=[_checked(o.lines, system) | {"caption": f"Checks at their worst{_which(o)}"} for o in a.oars],
         joints=joints,
+        others=others,
         hinged=isinstance(oar.shaft.rig, Hinged),
         ladder=rows.ladder(oar, system),
         ladder_caption=f"Rung by rung: {oar.ladder_of}",

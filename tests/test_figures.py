@@ -74,7 +74,6 @@ def boxes(fig: Figure) -> list[tuple[str, Any]]:
     """Return every text of a figure with its box in pixels."""
     fig.set_dpi(200)
     canvas = FigureCanvasAgg(fig)
-    canvas.draw()
     texts = [t for t in fig.findobj(Text) if t.get_text().strip() and t.get_visible()]
     return [(t.get_text(), Text.get_window_extent(t, canvas.get_renderer())) for t in texts]  # type: ignore[no-untyped-call]
 

@@ -196,6 +196,7 @@ def test_a_joint_has_its_drawing_and_its_own_checks(system: System) -> None:
     for line in a.oars[0].lines:
         asked = not (line.use == 0.0 and line.demand == 0.0)
         assert (f'<th scope="row">{line.check}</th>' in part) == (asked and line.check.startswith("scarf"))
+        assert text.count(f'<th scope="row">{line.check}</th>') == int(asked)
     assert part.count("<svg ") == 1
 
 

@@ -48,6 +48,8 @@ _UNITS: dict[System, dict[str, tuple[str, str]]] = {
 _SI = {"moment": "N*m", "force": "N", "stress": "Pa"}
 _TOP = 2.0
 """use above which the panel of uses is cut [-]"""
+_LETTERS = 15
+"""most checks that have a letter"""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -228,6 +230,7 @@ def _peak(c: Course) -> tuple[float, float]:
 
 
 def _uses(panel: _Panel, courses: Sequence[Course]) -> None:
+    """Draw the use of every check; the most used have their letters."""
     a, b = float(panel.to(0.0)), float(panel.to(panel.end))
     y = float(panel.y(100.0))
     if panel.high > 113.0:
@@ -250,6 +253,7 @@ def _uses(panel: _Panel, courses: Sequence[Course]) -> None:
                 2.2 if k == 0 else 0.8,
                 order=5.0 if k == 0 else 3.0,
             )
+    courses = courses[:_LETTERS]
     peaks = [_peak(c) for c in courses]
     order_ = sorted(range(len(courses)), key=lambda i: (peaks[i][0], -peaks[i][1]))
     at = spread([float(panel.to(peaks[i][0])) for i in order_], [0.165] * len(order_), LEFT, WIDTH - 0.05)
@@ -298,7 +302,9 @@ def diagrams(oar: Oar, a: Along, system: System, *, title: str = "") -> Figure:
     shown = _shown(a)
     case_key = [(n, name, i == heavy) for i, (n, name) in enumerate(_case_names(oar))]
     names = letters(len(shown))
-    check_key = [(names[i], f"{c.check} {_percent(_peak(c)[1])}", i == 0) for i, c in enumerate(shown)]
+    check_key = [(names[i], f"{c.check} {_percent(_peak(c)[1])}", i == 0) for i, c in enumerate(shown[:_LETTERS])]
+    less = len(shown) - len(check_key)
+    fewer = f"; {less} more without a letter, none above {_percent(_peak(shown[_LETTERS])[1])}" if less > 0 else ""
     y = 0.08 + (0.28 if title else 0.0)
     silhouette = y + 0.24
     y += 0.48
@@ -353,7 +359,7 @@ def diagrams(oar: Oar, a: Along, system: System, *, title: str = "") -> Figure:
     said = "Cases: full line fore and aft, dashed up and down; heavy: what governs"
     write(ax, 0.05, key_at + 0.08, said, SMALL, ha="left", va="center_baseline", color=INKS["soft"])
     key(ax, key_at + 0.16, case_key)
-    said = "Checks, each with its greatest use"
+    said = f"Checks, each with its greatest use{fewer}"
     write(ax, 0.05, second_at + 0.08, said, SMALL, ha="left", va="center_baseline", color=INKS["soft"])
     key(ax, second_at + 0.16, check_key)
     line = weakest(oar)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 import re
+from collections import Counter
 from collections.abc import Sequence
 from typing import Any
 
@@ -24,6 +25,7 @@ def sheet(a: Answer) -> str:
     """Return the sheet of an answer; of an oar that is to be changed, both oars, and the details of it as changed."""
     system, oar = a.system, a.oars[-1]
     runs = [along(o) for o in a.oars]
+    found_details = details.details(oar, system)
     joints: list[dict[str, Any]] = [
         {
             "title": d.title,
@@ -31,7 +33,7 @@ def sheet(a: Answer) -> str:
             **_checked(d.lines, system),
             "notes": [_note(n, system) for n in d.notes],
         }
-        for i, d in enumerate(details.details(oar, system), 1)
+        for i, d in enumerate(found_details, 1)
     ]
     told = [note for j in joints for note in j["notes"]]
     others = [note for note in (_note(n, system) for n in oar.notes) if note not in told]
@@ -71,7 +73,11 @@ def sheet(a: Answer) -> str:
                 diagrams.in_words(oar, runs[-1], system),
             )
         ],
-        checks=[_checked(o.lines, system) | {"caption": f"Checks at their worst{_which(o)}"} for o in a.oars],
+        checks=[
+            *(_checked(o.lines, system) | {"caption": f"Checks at their worst{_which(o)}"} for o in a.oars[:-1]),
+            _checked(_rest(oar, found_details), system)
+            | {"caption": f"Checks of the shaft at their worst{_which(oar)}"},
+        ],
         joints=joints,
         others=others,
         hinged=isinstance(oar.shaft.rig, Hinged),
@@ -88,6 +94,19 @@ def sheet(a: Answer) -> str:
         assumptions=[say(text, system) for text in oar.assumptions],
         inputs=_inputs(a.reading.entries.values(), system),
     )
+
+
+def _rest(oar: Oar, found: Sequence[details.Detail]) -> list[Line]:
+    """Return the comparisons that do not stand with a joint or cradle."""
+    theirs = Counter(repr((line.check, line.x, line.use)) for d in found for line in d.lines)
+    out = []
+    for line in oar.lines:
+        key = repr((line.check, line.x, line.use))
+        if theirs[key] > 0:
+            theirs[key] -= 1
+        else:
+            out.append(line)
+    return out
 
 
 def _which(oar: Oar) -> str:

@@ -62,9 +62,10 @@ class Page(HTMLParser):
             self.headings[-1] = (level, text + data)
 
     def text(self, *without: str) -> str:
-        """Return all that is read, but for what stands in some tags."""
+        """Return all that is read, but for what stands in some tags, and for letters and numbers of a figure."""
         inside = {"style", *without}
-        return " ".join(" ".join(d for way, d in self.texts if not inside & set(way)).split())
+        read = (d for way, d in self.texts if not inside & set(way) and not ("svg" in way and len(d.strip()) < 3))
+        return " ".join(" ".join(read).split())
 
 
 def example(path: Path, system: System | None = None) -> Answer:

@@ -33,6 +33,7 @@ def told_of_the_cut(beam: Beam, whole: Beam | None, material: str) -> Iterator[N
         return
     yield from _faces(beam, rig, whole)
     yield from _lengths(beam.shaft, rig, whole)
+    yield from _ends_meet(rig)
     if float(rig.restart) > float(rig.saw):
         yield from _may_be_cut(beam.shaft, rig, material)
         yield _undone(beam.shaft, rig, whole)
@@ -157,6 +158,25 @@ def _lengths(shaft: Shaft, rig: Hinged, whole: Beam | None) -> Iterator[Note]:
         ),
         origin="geometry",
     )
+
+
+def _ends_meet(rig: Hinged) -> Iterator[Note]:
+    """Yield that the ends behind the pins run into each other, where they do."""
+    behind, before = float(rig.inner_to - rig.inner_pin), float(rig.outer_pin - rig.outer_from)
+    if behind + before > float(rig.spacing):
+        yield Note(
+            grade="caution",
+            text=said(
+                "behind its pin the inner half reaches {behind} outboard and the outer half {before} inboard, {sum} "
+                "together, and the pins stand {spacing} apart: on one level the ends meet. One half must lie above the "
+                "other, or measure pins and ends again",
+                behind=sized(behind),
+                before=sized(before),
+                sum=sized(behind + before),
+                spacing=sized(rig.spacing),
+            ),
+            origin="geometry, both halves in line",
+        )
 
 
 def _apart(a0: float, a1: float, b0: float, b1: float) -> float:

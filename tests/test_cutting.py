@@ -282,3 +282,13 @@ def test_cautions_of_a_hinged_rig() -> None:
     assert {"retighten", "ends", "mouth"} <= codes
     assert not {"retighten", "ends"} & {code for code, _ in answer_doc(PLAIN, "oar").cautions}
     assert {"retighten", "ends"} <= {code for code, _ in answer_doc(OLD, "oar").cautions}
+
+
+def test_ends_behind_the_pins_that_meet_are_told() -> None:
+    """The inner half ends 50 mm beyond its pin, the outer begins 52 mm before its own: 102 mm together."""
+    rig = edit(HINGED, ("rig.inner_ends", "690 mm"), ("rig.inner_pin", "640 mm"), ("rig.outer_pin", "745 mm"),
+               ("rig.kerf", "3 mm"))  # fmt: skip
+    close, apart = (answer_doc(edit(rig, ("rig.pin_spacing", s)), "oar") for s in ("100 mm", "103 mm"))
+    assert "reaches 50 mm outboard and the outer half 52 mm inboard, 102 mm together" in said_of(close, "caution")
+    assert "on one level the ends meet" in said_of(close, "caution")
+    assert "on one level" not in said_of(apart)

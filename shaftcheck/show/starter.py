@@ -32,6 +32,7 @@ _TOP = """\
 # All places along the shaft are measured from the handle end.
 
 title = "my oar"
+# note = "as measured in May"       # printed below the title
 answer_in = "metric"                # or inches
 """
 

@@ -7,6 +7,8 @@ from pathlib import Path
 
 import numpy as np
 import pytest
+from test_shaftfile import PLAIN, edit
+from twins import uses as by_file
 
 from shaftcheck.answer import answer
 from shaftcheck.beam import mesh
@@ -206,3 +208,49 @@ def test_every_declared_comparison_of_the_example_is_there():
     oar = answer(EXAMPLE.read_text(encoding="utf-8"), "scarf").oars[0].shaft
     beam = loaded(oar)
     assert set(declared(oar)) <= {u.check for u in uses(beam, mesh(oar))}
+
+
+# ------------------------------------------------------------------------------- two things that seem true and are not
+
+
+def through_a_file(section, joint, *, length="2.60 m", blade="420 mm", neck="2.18 m"):
+    """The uses of a scarfed or jointed spruce oar, of the sections told, by its file."""
+    doc = edit(PLAIN, ("oar.length", length), ("oar.blade_length", blade), ("oar.blade_area", "0.05 m2"),
+               ("section", [{"at": at, "across": size} for at, size in section]), ("joint", [joint]))  # fmt: skip
+    return {k: v for k, v in by_file(doc).items() if k.startswith(joint["kind"]) and v > 0.0}
+
+
+def scarf_at(middle, slope):
+    return {"kind": "scarf", "middle": middle, "slope": slope, "cut_through": "fore and aft", "outer_tip_on": "forward",
+            "glue": "resorcinol", "sample_broken": "yes"}  # fmt: skip
+
+
+@pytest.mark.source("by hand: moment falls straight to the water's force, 0.75 m beyond the middle; tips at 12 and 20 "
+                    "half depths of a 46 mm round")  # fmt: skip
+def test_flattening_about_a_fixed_middle_can_raise_the_use_by_18_percent():
+    """An even round of 46 mm, 2.60 m long, its scarf at 1.71 m: at 1:20 it meets 0.75 + 0.46 over 0.75 + 0.276."""
+    even = (("0 mm", "46 mm"), ("2.18 m", "46 mm"))
+    steep, flat = (through_a_file(even, scarf_at("1.71 m", s)) for s in ("1:12", "1:20"))
+    by_hand = (0.75 + 0.46) / (0.75 + 0.276)
+    assert by_hand == pytest.approx(1.18, abs=0.005)
+    assert max(flat.values()) / max(steep.values()) == pytest.approx(by_hand, abs=0.005)
+    assert flat["scarf, inner wood"] / steep["scarf, inner wood"] == pytest.approx(by_hand, abs=0.005)
+    # the glue line itself gains, as it always does at like stress
+    assert flat["scarf, glue pulled"] < steep["scarf, glue pulled"]
+
+
+@pytest.mark.source("by hand: bending stress goes with (b - x)/d^3, which rises outboard where d falls fast")
+def test_moving_a_joint_outboard_on_a_46_to_20_mm_taper_can_raise_its_use():
+    """From 46 mm at 0.72 m to 20 mm at 2.18 m, the water's force at 2.46 m: the stress rises from 1.2 to 1.8 m."""
+    taper = (("0 mm", "46 mm"), ("0.72 m", "46 mm"), ("2.18 m", "20 mm"))
+
+    def stress(x):
+        d = 46.0 - 26.0 * (x - 0.72) / 1.46
+        return (2.46 - x) / d**3
+
+    near, far = (through_a_file(taper, scarf_at(at, "1:12")) for at in ("1.20 m", "1.65 m"))
+    assert stress(1.65 + 0.16) > 1.1 * stress(1.20)
+    assert far["scarf, inner wood"] > 1.1 * near["scarf, inner wood"]
+    even = (("0 mm", "46 mm"), ("2.18 m", "46 mm"))
+    near, far = (through_a_file(even, scarf_at(at, "1:12")) for at in ("1.20 m", "1.65 m"))
+    assert far["scarf, inner wood"] < 0.9 * near["scarf, inner wood"]

@@ -126,11 +126,19 @@ def _sizes(shaft: Shaft, index: int, own: Any, system: System) -> Said | None:
 
 def _thicker_with_other_joints(shaft: Shaft, own: Any, system: System, step: float) -> tuple[Advice, ...]:
     """Return sections all a little thicker with other sizes of a joint, the least that holds."""
-    for more in (1.04, 1.08, 1.12, 1.16, 1.2, 1.25, 1.3):
-        grown = replace(shaft, stations=tuple(_grown(s, more, step) for s in shaft.stations))
-        for words in _other_joints(grown, own, system):
+    for i, old in enumerate(shaft.joints):
+        if JOINTS[old.kind].sizes is None:
+            continue
+        found: tuple[Advice, ...] = ()
+        for more in (1.3, 1.2, 1.12, 1.08, 1.04):
+            grown = replace(shaft, stations=tuple(_grown(s, more, step) for s in shaft.stations))
+            words = _sizes(grown, i, own, system)
+            if words is None:
+                break
             stouter, joint = _stouter(shaft.stations, grown.stations, system), say(words, system)
-            return (Advice(f"{stouter.whole}, and {joint}", f"{stouter.short}, and {joint}"),)
+            found = (Advice(f"{stouter.whole}, and {joint}", f"{stouter.short}, and {joint}"),)
+        if found:
+            return found
     return ()
 
 

@@ -19,8 +19,8 @@ from shaftcheck.model import Array, Bools, Joint, Shaft, map_arrays, number
 
 __all__ = ["Need", "needs", "together"]
 
-COARSE = 24
-"""values tried over the whole range, each a like part more than the one before"""
+COARSE, FINE = 20, 8
+"""values tried over the whole range, each a like part more than the one before; and between two of them at a time"""
 
 
 @frozen
@@ -71,9 +71,12 @@ def together(shaft: Shaft, index: int, own: Array, inches: bool = False) -> tupl
     told = {s.key: s.told for s in ask(joint)}
     for _ in range(3):  # a size may hang on another: a longer overlap thins the wood inside
         uses = _uses(shaft, index, own)
-        if all(v <= 1.0 for v in uses.values()):
+        over = {c for c, v in uses.items() if not v <= 1.0}
+        if not over:
             joint = shaft.joints[index]
             return {s.key: s.told for s in ask(joint) if s.told != told[s.key]}, joint
+        if over - {c for s in ask(joint) for c in s.checks}:
+            return None  # no size cures it
         for s in ask(shaft.joints[index]):
             uses = _uses(shaft, index, own)
             if all(uses[c] <= 1.0 for c in s.checks if c in uses):
@@ -132,8 +135,10 @@ def _need(shaft: Shaft, index: int, size: JointSize, own: Array, inches: bool) -
         worst = np.array(list(uses.values())).max(axis=0, initial=0.0)
         return found(np.nan, tuple(c for c, u in uses.items() if not u[worst.argmin()] <= 1.0) if len(values) else ())
     k = int(met.argmax())
-    below = values[k - 1] if k else values[k]
-    fine = np.arange(round(below / step), round(values[k] / step) + 1)
-    fine = np.unique(np.round(np.linspace(fine[0], fine[-1], min(len(fine), 2 * COARSE)))).astype(np.float64) * step
-    close, ok, _ = tried(fine)
-    return found(float(close[int(ok.argmax())]))
+    low, high = round(values[k - 1] / step) if k else round(values[k] / step) - 1, round(values[k] / step)
+    while high - low > 1:
+        between = np.unique(np.round(np.linspace(low + 1, high, min(high - low, FINE)))).astype(np.float64)
+        close, ok, _ = tried(between * step)
+        best = int(ok.argmax())
+        low, high = round(close[best - 1] / step) if best else low, round(close[best] / step)
+    return found(high * step)

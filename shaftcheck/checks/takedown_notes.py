@@ -133,6 +133,15 @@ def told(beam: Beam, j: Takedown) -> Iterator[Note]:
             text=said("carbon eats the metal that it touches, aluminium first: part them"),
             origin="from memory",
         )
+    if float(j.wet) == 1.0:
+        yield Note(
+            grade="caution",
+            text=said(
+                "wood that stays wet in a tube rots unseen: seal its end grain, drain the tube, draw the halves apart "
+                "to dry, and press a point into the wood before each season"
+            ),
+            origin="common practice, no source",
+        )
     if not j.trusted:
         yield Note(
             grade="caution",

@@ -34,6 +34,40 @@ def test_stress_on_a_glued_plane(angle, axial, normal, along):
     assert float(shear_part(s=s)) * axial == pytest.approx(along, abs=0.5 if along > 100 else 0.05)
 
 
+@pytest.mark.source(
+    "Gere, Mechanics of Materials, Example 2-10: 90 kN on 1200 mm2, normal at 25 degrees: 61.6, 28.7 MPa"
+)
+def test_stress_on_an_inclined_plane():
+    s = number(np.tan(np.radians(90.0 - 25.0)))
+    axial = 90e3 / 1200.0
+    assert float(peel_part(s=s)) * axial == pytest.approx(61.6, abs=0.05)
+    assert float(shear_part(s=s)) * axial == pytest.approx(28.7, abs=0.05)
+
+
+@pytest.mark.source("Beer & Johnston, Mechanics of Materials, problem 1.32 (from memory): 5.0 by 3.0 in spliced at 60 "
+                    "degrees, 60 psi of shear: 2080 lb, 103.9 psi square to the line")  # fmt: skip
+def test_what_a_glued_splice_carries_by_its_shear():
+    s = number(np.tan(np.radians(60.0)))
+    axial = 60.0 / float(shear_part(s=s))
+    assert axial * 15.0 == pytest.approx(2080.0, abs=5.0)
+    assert float(peel_part(s=s)) * axial == pytest.approx(103.9, abs=0.05)
+    # a glue line strong in tension carries just that; one that is also pulled carries less
+    plain = glue_limit(r_n=peel_part(s=s), r_t=shear_part(s=s), f_t=number(1e9), f_v=number(60.0))
+    pulled = glue_limit(r_n=peel_part(s=s), r_t=shear_part(s=s), f_t=number(103.9), f_v=number(60.0))
+    assert float(plain) == pytest.approx(axial)
+    assert float(pulled) == pytest.approx(axial / np.sqrt(2.0), rel=1e-3)
+
+
+@pytest.mark.source("Gere, Mechanics of Materials, Examples 6-1 and 6-3 (pp. 400, 407): wood of 4 by 6 in on 0.5 in of "
+                    "steel under 60 kip in: 1310 psi in the wood, 7620 in the steel")  # fmt: skip
+def test_two_materials_in_a_rectangle_as_printed():
+    one = np.array([[1.0]])
+    cut = 0.5 / 6.5 * 2.0 - 1.0  # the steel is the lowest half inch
+    two = two_wood(one * 6.5, one * 4.0, one * np.inf, one * cut, one * 30e6, one * 1.5e6)
+    assert float(two.above_across[0, 0]) * 60e3 == pytest.approx(1310.0, abs=5.0)
+    assert float(two.below_across[0, 0]) * 60e3 == pytest.approx(7620.0, abs=5.0)
+
+
 @pytest.mark.source("Hart-Smith, NASA CR-112237 (1973), limit for a long elastic scarf; values by hand")
 def test_peak_between_unlike_woods():
     """9.9 and 12.0 GPa: 1.2121 at the stiff wood's tip, 0.8250 at the soft one's, 0.9908 half way; mean of 1."""

@@ -89,6 +89,7 @@ def _option(label: str, oar: Oar, *words: Said) -> Option:
         mass=float(oar.whole.mass),
         words=words,
         second=oar.sentences[1],
+        spoken=oar.spoken[1],
     )
 
 

@@ -151,6 +151,8 @@ class Option:
     words: tuple[Said, ...]
     second: str
     """what it is good for and what would change it, in words"""
+    spoken: str
+    """the same, pulls in one system of units"""
 
 
 @frozen

@@ -21,6 +21,7 @@ from shaftcheck.cutting import told_of_the_cut
 from shaftcheck.model import Hinged
 from shaftcheck.options import HARD, LIGHT
 from shaftcheck.show.record import record
+from shaftcheck.show.sheet import sheet
 from shaftcheck.show.table import full
 
 Doc = dict[str, Any]
@@ -134,6 +135,18 @@ def test_what_is_near_the_cut_is_told() -> None:
     assert "take it off and look" in said_of(answer_doc(flawed(STOUT, "leather", "600 mm", "640 mm"), "oar"))
 
 
+def test_no_cradle_may_clamp_an_old_repair() -> None:
+    """Beside the cradles it is not settled; under one it falls short, whatever the repair is worth."""
+    for start, end, state in (("1.1 m", "1.2 m", "NOT SETTLED"), ("0.9 m", "1.0 m", "FALLS SHORT")):
+        doc = edit(STOUT, ("joint", [{"kind": "repair", "from": start, "to": end}]))
+        a = answer_doc(doc, "oar")
+        assert a.state == state
+        assert ("repair, clear of the cradles" in {x.check for x in a.oars[1].lines if not x.met}) == (
+            state == "FALLS SHORT"
+        )
+        assert "repair, clear of the cradles" not in {x.check for x in a.oars[0].lines}
+
+
 def test_what_joining_it_again_would_cost() -> None:
     """A scarf of 1:12 through the lesser size at the cut, 66.4 mm of a round: 797 mm, and the kerf."""
     words = said_of(answer_doc(STOUT, "oar"), "the cut")
@@ -162,6 +175,12 @@ def test_three_things_that_may_be_done() -> None:
     r = record(a)["options"]
     assert [o["verdict"] for o in r] == [o.state for o in a.options]
     assert answer_doc(PLAIN, "oar").options == answer_doc(HINGED, "oar").options == ()
+
+
+def test_the_sheet_shows_them_too() -> None:
+    page = sheet(answer_doc(OLD, "oar"))
+    for words in ("order it purpose-made", "cut this oar here", "inner half&#39;s forward face", "may be cut"):
+        assert words in page or words.replace("&#39;", "'") in page
 
 
 def ordered(a: Answer, doc: Doc) -> Doc:

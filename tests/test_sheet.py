@@ -132,7 +132,7 @@ def test_the_same_answer_gives_the_same_sheet(name: str) -> None:
     assert sheet(a) == text
 
 
-METRIC = r"[0-9] ?(?:mm|cm|m|N|kN|kg|g|MPa|GPa|N m|m/s)\b(?!\^?[0-9]? ?long)"
+METRIC = r"[0-9] ?(?:mm|cm|m|N(?! [A-Z] )|kN|kg|g|MPa|GPa|N m|m/s)\b(?!\^?[0-9]? ?long)"
 INCHES = r"[0-9] ?(?:in|ft|lb|oz|psi|Mpsi|knots)\b"
 
 

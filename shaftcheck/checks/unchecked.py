@@ -3,14 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 
 import numpy as np
 
 from shaftcheck.beam import Beam
 from shaftcheck.checks.compare import NOT_CHECKED, Use
 from shaftcheck.checks.joint import JointKind, Marking, Note, Setting
+from shaftcheck.checks.placed import clear
 from shaftcheck.key import Key
-from shaftcheck.model import Joint, Shaft, number
+from shaftcheck.model import Hinged, Joint, Shaft, number
 from shaftcheck.said import Said, said, sized
 
 __all__ = ["REPAIR", "known_only"]
@@ -46,6 +48,10 @@ def known_only(kind: str) -> JointKind:
             source="none",
             unknown=f"the check of a {kind}: the method does not reach it",
         )
+        if isinstance(beam.shaft.rig, Hinged):
+            for u in clear(beam, j, place[..., 0, 0], "nothing clamps over it, FAA AC 43.13-1B (1998) 1-40"):
+                if u.check.endswith("the lock"):
+                    yield replace(u, check=f"{kind}, clear of the cradles")
 
     def told(beam: Beam, j: Joint) -> Iterator[Note]:
         yield from ()

@@ -284,9 +284,12 @@ def options(a: Answer) -> Grid | None:
     return Grid(heads, tuple(rows), "lllllrr")
 
 
-def option_words(a: Answer) -> list[str]:
-    """Return each option in words."""
-    return [f"{o.label.capitalize()}: {'; '.join(say(w, a.system) for w in o.words)}. {o.second}" for o in a.options]
+def option_words(a: Answer, hands: System | None = None) -> list[str]:
+    """Return each option in words; `hands`: in whose units pulls are said, None: in all hands use."""
+    return [
+        f"{o.label.capitalize()}: {'; '.join(say(w, a.system) for w in o.words)}. {o.spoken if hands else o.second}"
+        for o in a.options
+    ]
 
 
 def _down(factor: float) -> float:

@@ -8,7 +8,7 @@ from collections import Counter
 from collections.abc import Sequence
 from typing import Any
 
-from shaftcheck.along import along, weakest
+from shaftcheck.along import along, joint_notes, weakest
 from shaftcheck.answer import Answer, Line, Oar, different
 from shaftcheck.border.shaftfile import Entry
 from shaftcheck.border.sizes import System, say, show
@@ -53,6 +53,8 @@ def sheet(a: Answer) -> str:
         file=a.name,
         verdicts=[_verdict(o, system) for o in a.oars],
         unknown_words=a.unknown_words,
+        options=rows.options(a),
+        option_words=rows.option_words(a, system),
         pulls=rows.pulls(a.oars, system, system),
         differs=_differs(a),
         contents=sections,
@@ -87,6 +89,7 @@ def sheet(a: Answer) -> str:
         measured=Grid(("measured", "by you", "computed"), a.measured, "lrr") if a.measured else None,
         cases=rows.every_case(oar, system),
         mounting=mounting,
+        cut_notes=[_note(n, system) for n in oar.notes[sum(len(n) for n in joint_notes(oar)) :]],
         mounting_words=oar.mounted.words if oar.mounted is not None else (),
         worked=found,
         cautions=[text for _, text in a.cautions],

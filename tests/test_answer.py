@@ -157,7 +157,7 @@ def test_these_hold_so_that_what_follows_proves_something(doc: Doc) -> None:
 OPEN: list[tuple[Doc, str, Any, str]] = [
     (HINGED_FAT, "rig.link_on", "shaft", "what the link is fixed to"),
     (HINGED_FAT, "wood.0.of", "Afrormosia", "bearing"),
-    (HINGED_FAT, "joint", [JOINT], "repair"),
+    (HINGED_FAT, "joint", [{**JOINT, "from": "1.00 m"}], "repair"),
     (SCARFED_FAT, "joint.0.glue", "PVA", "scarf, glue kind"),
     (SCARFED_FAT, "joint.0.glue", "hide", "scarf, glue kind"),
     (SCARFED_FAT, "joint.0.glue", "urea", "scarf, glue kind"),

@@ -60,7 +60,7 @@ def times(beam, factor):
     """The beam with all its variable loads times a factor; the oar's own weight and the clamps stay."""
     return replace(
         beam,
-        cases=tuple(replace(c, seat=c.seat * factor) for c in beam.cases),
+        cases=tuple(replace(c, seat=c.seat * factor, pull=c.pull * factor) for c in beam.cases),
         **{name: getattr(beam, name) * factor for name in VARIABLE},
     )
 
@@ -97,14 +97,14 @@ def same(a, b, tolerance):
 # ------------------------------------------------------------------------------------ loads times (1 + margin) land
 
 
-def lands(beam, x):
+def lands(beam, x, of_no_load=STANDING):
     """Scale the loads by 1 / use of the worst place of every comparison, and ask that place again.
 
     There the use is 1, and what is demanded, permanent loads included, is what is there to give.
     """
     tried = set()
     for i, (name, use) in enumerate(known_uses(beam, x)):
-        if not np.any(np.isfinite(use) & (use > 1e-6)) or name in STANDING:
+        if not np.any(np.isfinite(use) & (use > 1e-6)) or name in of_no_load:
             continue
         k = np.unravel_index(np.argmax(np.where(np.isfinite(use), use, -1.0)), use.shape)
         again = uses(times(beam, 1.0 / use[k]), x)[i]

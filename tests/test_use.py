@@ -13,7 +13,7 @@ import pytest
 from test_cli import OF_EITHER
 from test_flaws import PLUGGED, RIG, flawed
 from test_properties import lands
-from test_shaftfile import Doc
+from test_shaftfile import JOINTED, Doc
 from test_takedown import HOLLOW as HOLLOW_TAKEDOWN
 from test_takedown import TUBE_ON_ONE
 from test_takedown import doc as takedown
@@ -41,6 +41,7 @@ DOCS: dict[str, Doc] = {
     "takedown, open": takedown({"gap": "9 mm"}),
     "takedown, hollow": takedown({"plug": "300 mm"}, **HOLLOW_TAKEDOWN),
     "plugged": PLUGGED,
+    "repair": JOINTED,
     **{
         kind: flawed(RIG, kind, "1.10 m", "1.13 m", face="aft", **sizes)
         for kind, sizes in {

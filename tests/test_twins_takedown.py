@@ -77,7 +77,7 @@ def of_a_half(form: str, half: str, what: str) -> tuple[Doc, tuple[Change, float
     return jointed(FORMS[form], joint, weak, half, *changes, *more), varied
 
 
-@pytest.mark.slow
+@pytest.mark.long
 @pytest.mark.parametrize("form", FORMS)
 @pytest.mark.parametrize("half", ["inner", "outer"])
 @pytest.mark.parametrize("what", OF_A_HALF)
@@ -143,7 +143,7 @@ def of_the_rest(form: str, what: str) -> tuple[Doc, tuple[Change, float, float, 
     return doc, varied
 
 
-@pytest.mark.slow
+@pytest.mark.long
 @pytest.mark.parametrize("form", FORMS)
 @pytest.mark.parametrize("what", OF_THE_REST)
 def test_tube_pin_and_place(form: str, what: str) -> None:

@@ -10,9 +10,10 @@ from typing import Any
 import numpy as np
 
 from shaftcheck import engine
+from shaftcheck.beam import GRAVITY
 from shaftcheck.border.assemble import Built
 from shaftcheck.border.shaftfile import Reading
-from shaftcheck.border.sizes import System, pull, say, show
+from shaftcheck.border.sizes import MARK, System, pull, say, show
 from shaftcheck.checks import JOINTS
 from shaftcheck.checks.compare import NOT_CHECKED
 from shaftcheck.checks.placed import follow
@@ -51,8 +52,7 @@ def advice_for(built: Built, lines: Sequence[Line], system: System) -> tuple[Adv
 
         length = 0.010 if system == "metric" else 0.0254 / 2.0
         out += [_as_it_is(say(w, system)) for w in better_cradles(shaft, failing, own=own, step=length)]
-    step = 0.001 if system == "metric" else 0.0254 / 16.0
-    grown = thicken(shaft, own=own, step=step)
+    grown = thicken(shaft, own=own, step=MARK[system])
     if grown is not None:
         out.append(_stouter(shaft.stations, grown, system))
     straight = replace(shaft, pieces=tuple(replace(p, slope=np.minimum(p.slope, 1 / 20)) for p in shaft.pieces))
@@ -61,7 +61,7 @@ def advice_for(built: Built, lines: Sequence[Line], system: System) -> tuple[Adv
     out += [_as_it_is(say(words, system)) for words in _other_joints(shaft, own, system)]
     if not out and "crease" in failing:
         return (_as_it_is("another stick: no size and no rig makes a creased one good"),)
-    return tuple(out) if out else _thicker_with_other_joints(shaft, own, system, step)
+    return tuple(out) if out else _thicker_with_other_joints(shaft, own, system, MARK[system])
 
 
 def _as_it_is(words: str) -> Advice:
@@ -231,17 +231,27 @@ def measured(reading: Reading, oar: Oar) -> tuple[tuple[str, str, str], ...]:
     out = []
     system = reading.system
     values = {e.path: e.value for e in reading.entries.values()}
-    weight, balance, sag = (values.get(f"measured.{k}") for k in ("weight", "balance", "sag"))
+    weight, balance = (values.get(f"measured.{k}") for k in ("weight", "balance"))
     if weight is not None:
         out.append(("weight", show(float(weight), "mass", system), show(float(oar.whole.mass), "mass", system)))
     if balance is not None:
         computed = show(float(oar.whole.balance), "length", system)
         out.append(("balance point", show(float(balance), "length", system), computed))
-    more = [values.get(f"measured.{k}") for k in ("sag_weight", "sag_at", "sag_held")]
-    if sag is not None and None not in more and not isinstance(oar.shaft.rig, Hinged):
-        mass, at, held = more
-        g = give(oar.shaft, at=number(float(at)))  # type: ignore[arg-type]
-        unit = g.clamped if held == "clamped" else g.held
-        sagged = float(mass) * 9.80665 * float(unit)  # type: ignore[arg-type]
-        out.append(("sag", show(float(sag), "length", system), show(sagged, "length", system)))
+    sags = sags_of(reading, oar.shaft)
+    if sags is not None:
+        told, computed = (show(s, "length", system) for s in sags)
+        out.append(("sag", told, computed))
     return tuple(out)
+
+
+def sags_of(reading: Reading, shaft: Shaft) -> tuple[float, float] | None:
+    """Return the sag that was measured under a weight, and the one that is computed for it [m].
+
+    None where no sag was measured with all that belongs to it, and for a hinged rig, whose halves sag in cradles.
+    """
+    values = {e.path: e.value for e in reading.entries.values()}
+    sag, hung, at, held = (values.get(f"measured.{k}") for k in ("sag", "sag_weight", "sag_at", "sag_held"))
+    if sag is None or hung is None or at is None or held is None or isinstance(shaft.rig, Hinged):
+        return None
+    g = give(shaft, at=number(float(at)))
+    return float(sag), float(hung) * GRAVITY * float(g.clamped if held == "clamped" else g.held)

@@ -19,12 +19,14 @@ from shaftcheck.frozen import frozen
 from shaftcheck.said import Dimension, Said, Side, Size
 
 __all__ = [
+    "MARK",
     "Dimension",
     "Kind",
     "Side",
     "SizeError",
     "System",
     "Told",
+    "axis",
     "both",
     "known",
     "pull",
@@ -568,6 +570,29 @@ def show(value: float, dimension: Dimension, system: System = "metric", *, side:
         unit = next(u for limit, u in systems[system == "inches"] if size < limit)
         text = f"{_digits(size / _per(unit, si), side)} {unit}"
     return f"-{text}" if value < 0 and re.search("[1-9]", text.split("^")[0]) else text
+
+
+MARK: dict[System, float] = {"metric": 0.001, "inches": 0.0254 / 16.0}
+"""what a size is rounded to on the wood: 1 mm, or 1/16 in [m]"""
+_AXES: dict[str, tuple[str, str, str]] = {
+    "length": ("m", "mm", "in"),
+    "lever": ("m", "m", "ft"),
+    "mass": ("kg", "kg", "lb"),
+    "force": ("N", "N", "lbf"),
+}
+
+
+def axis(what: Literal["length", "lever", "mass", "force"], system: System) -> tuple[str, float]:
+    """Return the unit of a picture's axis, and how much of SI one of it is; `lever` is a length in m or ft.
+
+    Examples
+    --------
+    >>> axis("length", "metric"), axis("mass", "inches")
+    (('mm', 0.001), ('lb', 0.45359237))
+    """
+    si, *units = _AXES[what]
+    unit = units[system == "inches"]
+    return unit, _per(unit, si)
 
 
 @cache

@@ -8,7 +8,7 @@ from typing import Any
 
 import numpy as np
 
-from shaftcheck.border.sizes import System, show
+from shaftcheck.border.sizes import System, axis, show
 from shaftcheck.engine import Row
 from shaftcheck.frozen import frozen
 from shaftcheck.model import Array, Shaft
@@ -253,7 +253,8 @@ def _beyond(j: JointFound, i: int) -> str:
 
 def pictures(sized: Sized | None, joints: Sequence[JointFound], target: float, system: System) -> tuple[Picture, ...]:
     """Return the taper against the file's, and use by length for every joint."""
-    unit, name = (1000.0, "mm") if system == "metric" else (1.0 / 0.0254, "in")
+    name, per = axis("length", system)
+    unit = 1.0 / per
     out = []
     if sized is not None:
         out.append(_outline(sized, unit, name))

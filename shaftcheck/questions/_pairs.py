@@ -7,9 +7,9 @@ from collections.abc import Mapping
 import numpy as np
 
 from shaftcheck.border.shaftfile import Reading
-from shaftcheck.model import Array, Bools, Shaft, number
-from shaftcheck.movement import give
+from shaftcheck.model import Array, Bools, Shaft
 from shaftcheck.studies.pairs import Correction, one_piece
+from shaftcheck.verdict import sags_of
 from shaftcheck.whole import whole
 
 __all__ = ["correction", "percent", "state_of"]
@@ -24,16 +24,14 @@ def correction(reading: Reading, shaft: Shaft) -> tuple[Correction, list[str]]:
         return None if value is None else float(value)
 
     w = whole(shaft)
-    mass, balance, sag = size_of("weight"), size_of("balance"), size_of("sag")
-    hung, at, held = size_of("sag_weight"), size_of("sag_at"), told.get("measured.sag_held")
+    mass, balance = size_of("weight"), size_of("balance")
     open_ = [name for name, value in (("weight", mass), ("balance", balance)) if value is None]
     factor = 1.0
-    if None in (sag, hung, at, held) or not one_piece(shaft):
+    sags = sags_of(reading, shaft) if one_piece(shaft) else None
+    if sags is None:
         open_.append("sag")
     else:
-        g = give(shaft, at=number(float(at or 0.0)))
-        unit = g.clamped if held == "clamped" else g.held
-        factor = float(sag or 0.0) / (float(hung or 0.0) * 9.80665 * float(unit))
+        factor = sags[0] / sags[1]
     return Correction(
         mass=1.0 if mass is None else mass / float(w.mass),
         balance=0.0 if balance is None else balance - float(w.balance),

@@ -9,7 +9,7 @@ from typing import Any
 import numpy as np
 
 from shaftcheck.answer import Answer
-from shaftcheck.border.sizes import System, show
+from shaftcheck.border.sizes import System, axis, show
 from shaftcheck.frozen import frozen
 from shaftcheck.loads.statics import arm_blade, arm_hand, blade_force
 from shaftcheck.model import Array, Hinged, Shaft
@@ -340,7 +340,8 @@ def _along(f: Found) -> Table:
 def pictures(f: Found) -> tuple[Picture, ...]:
     """Return use by place, and length of the pieces by place."""
     p, focus = f.p, f.focus
-    unit, name = (1000.0, "mm") if f.system == "metric" else (1.0 / 0.0254, "in")
+    name, per = axis("length", f.system)
+    unit = 1.0 / per
     x = p.at[focus] * unit
     seen, times = np.unique(p.check[focus & (p.why < 0)], return_counts=True)
     often = [list(p.uses)[k] for k in seen[np.argsort(-times, kind="stable")]][:6]

@@ -11,7 +11,7 @@ import numpy as np
 
 from shaftcheck.border.assemble import assemble
 from shaftcheck.border.shaftfile import Reading, read
-from shaftcheck.border.sizes import System, say, show
+from shaftcheck.border.sizes import System, axis, say, show
 from shaftcheck.engine import run
 from shaftcheck.key import Key
 from shaftcheck.loads import loaded
@@ -19,6 +19,7 @@ from shaftcheck.model import Hinged, Shaft, number
 from shaftcheck.movement import give
 from shaftcheck.questions.question import Asked, Curve, Finding, Mark, Picture, Question, Table, Winner, numbers, ready
 from shaftcheck.studies.bench import Proof, exponent_of_stiffness, proof, stiffness_told, strength_told
+from shaftcheck.verdict import sags_of
 from shaftcheck.whole import pull_to_break, whole
 from shaftcheck.words import near
 
@@ -142,8 +143,7 @@ def _record(p: Proof) -> dict[str, Any]:
 
 
 def _picture(p: Proof, error: float, system: System) -> Picture:
-    length, mass = (1e-3, 1.0) if system == "metric" else (0.0254, 0.45359237)
-    units = ("mm", "kg") if system == "metric" else ("in", "lb")
+    (of_sag, length), (of_weight, mass) = axis("length", system), axis("mass", system)
     m = np.linspace(0.0, p.mass, 21)
 
     def curve(label: str, sag: float) -> Curve:
@@ -160,8 +160,8 @@ def _picture(p: Proof, error: float, system: System) -> Picture:
         title=f"Sag of {p.part} under a weight",
         says=f"Sag grows in a straight line to {show(end, 'length', system)} at {_kg(p.mass, system)}, the most that "
         "may hang; the bands hold 9 of 10 boards.",
-        x_label=f"hung at {show(p.at, 'length', system)} from the handle end, {units[1]}",
-        y_label=f"sag, {units[0]} (tape's error {show(error, 'length', system)})",
+        x_label=f"hung at {show(p.at, 'length', system)} from the handle end, {of_weight}",
+        y_label=f"sag, {of_sag} (tape's error {show(error, 'length', system)})",
         curves=tuple(curves),
         marks=(Mark(x=p.mass / mass, y=end / length, label="stop here"),),
     )
@@ -173,19 +173,18 @@ def _picture(p: Proof, error: float, system: System) -> Picture:
 def _told(reading: Reading, shaft: Shaft, error: float) -> dict[str, float]:
     """Return what a measured sag and weight say, as ratios to what was taken; empty where none was measured."""
     values = {e.path.removeprefix("measured."): e.value for e in reading.entries.values()}
-    sag, hung, at, held = (values.get(k) for k in ("sag", "sag_weight", "sag_at", "sag_held"))
-    if sag is None or hung is None or at is None or held is None or isinstance(shaft.rig, Hinged):
+    sags = sags_of(reading, shaft)
+    if sags is None:
         return {}
-    g = give(shaft, at=number(float(at)))
-    computed = float(hung) * 9.80665 * float(g.clamped if held == "clamped" else g.held)
-    k = float(stiffness_told(s_0=number(computed), s=number(float(sag))))
+    sag, computed = sags
+    k = float(stiffness_told(s_0=number(computed), s=number(sag)))
     hard = bool(float(shaft.pieces[-1].wood.hardwood))
     n, scatter = exponent_of_stiffness(hard)
     out = {
         "computed": computed,
-        "sag": float(sag),
+        "sag": sag,
         "stiffness": k,
-        "error": error / float(sag),
+        "error": error / sag,
         "strength": float(strength_told(k_E=number(k), n=number(n))),
         "scatter": scatter,
     }

@@ -9,7 +9,7 @@ import numpy as np
 
 from shaftcheck.border.assemble import Built, assemble
 from shaftcheck.border.shaftfile import read
-from shaftcheck.border.sizes import System, say, show
+from shaftcheck.border.sizes import MARK, System, axis, say, show
 from shaftcheck.border.write import size
 from shaftcheck.frozen import frozen
 from shaftcheck.key import Key
@@ -49,7 +49,7 @@ def _doc(asked: Asked, length: float, lock: float, kind: Kind, hand: float, syst
     neck = length - kind.length
     marks = [(x if x == 0.0 else hand + x, d, w) for x, d, w in _LOOM]
     marks += [(lock + (neck - lock) * t, d, w) for t, d, w in _BEYOND]
-    step = 0.001 if system == "metric" else 0.0254 / 16.0
+    step = MARK[system]
     sections = [
         {
             "at": size(neck if x == marks[-1][0] else round(x / step) * step, system),
@@ -215,7 +215,7 @@ def _forces(found: Levers, i: int) -> dict[str, Any]:
 
 def _winner(t: _Try, system: System) -> Winner | None:
     """Return the first oar with its sections grown until it holds, as a shaft file; None where none is found."""
-    step = 0.001 if system == "metric" else 0.0254 / 16.0
+    step = MARK[system]
     grown = thicken(t.built.shaft, own=number(t.built.own), step=step)
     if grown is None:
         return None
@@ -248,7 +248,7 @@ def _sentence(first: _Try, lengths: list[float], found: Levers, i: int, winner: 
 
 
 def _picture(tries: list[_Try], mine: list[int], found: Levers, system: System) -> Picture:
-    unit, per = ("m", 1.0) if system == "metric" else ("ft", 0.3048)
+    unit, per = axis("lever", system)
     curves = []
     marks = []
     for row, i in enumerate(mine):

@@ -9,7 +9,7 @@ import numpy as np
 
 from shaftcheck import sections
 from shaftcheck.border.shaftfile import Reading
-from shaftcheck.border.sizes import Dimension, System, say, show
+from shaftcheck.border.sizes import MARK, Dimension, System, axis, say, show
 from shaftcheck.border.write import size
 from shaftcheck.errors import Fault, InputError
 from shaftcheck.frozen import frozen
@@ -112,7 +112,7 @@ def _read(asked: Asked) -> _Pair:
     at = number(min(float(s.blade.centroid) for s in shafts))
     states = tuple(state_of(uses_of(s, o)) for s, o in zip(shafts, own, strict=True))
     told = asked.size("margin")
-    step = asked.size("step") or (0.001 if system == "metric" else 0.0254 / 16.0)
+    step = asked.size("step") or MARK[system]
     return _Pair(
         names=_names(readings),
         readings=readings,
@@ -325,7 +325,7 @@ def _stations(p: _Pair, shave: Shave) -> Table:
 
 
 def _picture(p: _Pair) -> Picture:
-    unit, per = ("mm", 0.001) if p.system == "metric" else ("in", 0.0254)
+    unit, per = axis("length", p.system)
     curves = [_profile(name, s, per) for name, s in zip(p.names, p.shafts, strict=True)]
     if p.shave is not None:
         one = map_arrays(lambda a: a[0], p.cut(p.shave))

@@ -12,7 +12,7 @@ from shaftcheck import sections
 from shaftcheck.beam import GRAVITY
 from shaftcheck.border.files import text
 from shaftcheck.border.shaftfile import parse
-from shaftcheck.border.sizes import System, say, show
+from shaftcheck.border.sizes import System, axis, say, show
 from shaftcheck.border.write import size
 from shaftcheck.checks.scarf_build import GLUES
 from shaftcheck.errors import Fault, InputError
@@ -577,7 +577,7 @@ def _record(job: _Job, m: _Mend) -> dict[str, Any]:
 
 
 def _picture(job: _Job, ways: list[_Mend]) -> Picture:
-    unit, per = ("mm", 0.001) if job.system == "metric" else ("in", 0.0254)
+    unit, per = axis("length", job.system)
     shaft = job.shaft
     x = np.linspace(0.0, float(shaft.blade.neck), 161)
     depth, width, _, _ = sections.at(x[None], shaft.stations)

@@ -7,7 +7,7 @@ import math
 import numpy as np
 
 from shaftcheck.beam import Beam
-from shaftcheck.border.sizes import Dimension, System, say, show
+from shaftcheck.border.sizes import Dimension, System, axis, say, show
 from shaftcheck.checks.compare import NOT_CHECKED
 from shaftcheck.engine import run
 from shaftcheck.loads import loaded
@@ -52,8 +52,7 @@ def _ask(asked: Asked) -> Finding:
     bears = _bears(beam, strongest, system)
     if bears is not None:
         tables.append(bears)
-    unit = "N" if system == "metric" else "lbf"
-    per = 1.0 if system == "metric" else 4.4482216152605
+    unit, per = axis("force", system)
     shown = [o for o in pulls if math.isfinite(o.high) and math.isfinite(o.work_to)]
     return Finding(
         question="what-breaks",

@@ -7,7 +7,7 @@ from typing import Any
 
 import numpy as np
 
-from shaftcheck.border.sizes import System, say, show
+from shaftcheck.border.sizes import System, axis, say, show
 from shaftcheck.border.wood_rows import BONDING
 from shaftcheck.border.woods import find, names
 from shaftcheck.errors import Fault, InputError
@@ -468,7 +468,8 @@ def _mark(p: _Pairs, k: int, scale: float, label: str) -> Mark:
 
 def _picture(s: _Search, p: _Pairs, good: Index, best: list[int], mine: _Pairs) -> Picture:
     f = p.found
-    unit, scale = ("kg", 1.0) if s.system == "metric" else ("lb", 1.0 / 0.45359237)
+    unit, per = axis("mass", s.system)
+    scale = 1.0 / per
     curves = []
     for g, title in enumerate(_GROUPS):
         index = good[p.group[good] == g]

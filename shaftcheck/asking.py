@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
 from shaftcheck.border.files import text
-from shaftcheck.border.shaftfile import entries, parse
+from shaftcheck.border.shaftfile import changed, entries, parse
 from shaftcheck.errors import Fault, InputError
 from shaftcheck.questions import QUESTIONS, question_of
 from shaftcheck.questions.question import Asked, Finding, Tick
@@ -49,4 +50,21 @@ def ask(
         if e.value is not None
     }
     docs = tuple(("shaft", s) if isinstance(s, Mapping) else (str(s), parse(text(str(s)), str(s))) for s in shafts)
-    return q.ask(Asked(docs=docs, options=values, system=system, tick=tick))
+    found = q.ask(Asked(docs=docs, options=values, system=system, tick=tick))
+    laxest = min((own_divisor(doc) for _, doc in docs), default=1.0)
+    if laxest < 1.0:
+        found = replace(
+            found, sentence=f"The file's own divisor of {laxest:g} is laxer than the method. {found.sentence}"
+        )
+    return found
+
+
+def own_divisor(doc: Mapping[str, Any]) -> float:
+    """Return what the user divides each strength by, the least of the oar as it stands and as changed; 1 if not told.
+
+    Parameters
+    ----------
+    doc : tables of a shaft file that was found to be whole
+    """
+    tables = (doc, changed(doc) or doc)
+    return min(float(t.get("factors", {}).get("own_divisor", 1.0)) for t in tables)

@@ -59,7 +59,8 @@ class NotFoundError(ShaftcheckError, LookupError):
 
     def __init__(self, what: str, name: str, near: Sequence[str]) -> None:
         self.what, self.name, self.near = what, name, tuple(near)
-        hint = f"; the nearest known: {', '.join(self.near)}" if self.near else ""
+        nearest = f", as {', '.join(self.near)}" if self.near else ""
+        hint = f"; write one that is known{nearest}; shaftcheck woods lists them"
         super().__init__(f"no {what} named '{name}'{hint}")
 
 

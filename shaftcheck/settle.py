@@ -25,6 +25,8 @@ __all__ = ["Settled", "Tick", "settle"]
 
 MOST = 2048
 """combinations of unknown inputs that are tried at most"""
+CLOSE = 0.97
+"""use from which a shaft is looked at as closely as an answer is: a mesh alone is off by some thousandths [-]"""
 Tick = Callable[[int, int], None]
 
 
@@ -63,6 +65,12 @@ def settle(reading: Reading, tick: Tick | None) -> Settled:
     shaft = built[int(np.argmax(worst))]
     nouns = " and the ".join(_noun(e, reading) for e in open_)
     whatever = f"whatever the {nouns} {'is' if len(open_) == 1 else 'are'}"
+    ends = [e for e in open_ if not isinstance(e.options[0], str) and len(e.options) == 2]
+    if ends and (state == 1).all():
+        said = f"Holds at the ends of every range: too many are unknown to try what lies between them ({tried})."
+        first = ends[0]
+        hangs_on = f"it hangs on the {nouns}, tried at the ends of their ranges alone"
+        return Settled(shaft, "NOT SETTLED", unknowns, said, hangs_on, f"the {_noun(first, reading)}")
     for verdict, words in ((1, "Holds"), (-1, "Falls short"), (0, "Not settled")):
         if (state == verdict).all():
             return Settled(shaft, None, unknowns, f"{words} whatever it is: {tried}.", whatever)
@@ -140,9 +148,13 @@ def _evaluate(built: Sequence[Built], tick: Tick | None) -> tuple[np.ndarray[Any
             shafts = stack([built[i].shaft for i in block])
             rows = engine.run(loaded(shafts, number(np.array([built[i].own for i in block]))))
             use = np.stack([np.nan_to_num(r.use, nan=0.0) for r in rows]).max(axis=0)
-            ok = engine.holds(rows)
-            failed = np.stack([np.nan_to_num(r.use, nan=0.0) for r in rows]).max(axis=0)
-            met = failed <= 1.0
+            ok, met = engine.holds(rows), use <= 1.0
+            close = np.flatnonzero(met & (use >= CLOSE))
+            if len(close):
+                nearly = stack([built[block[i]].shaft for i in close])
+                rows = engine.run(loaded(nearly, number(np.array([built[block[i]].own for i in close]))), rounds=2)
+                use[close] = np.stack([np.nan_to_num(r.use, nan=0.0) for r in rows]).max(axis=0)
+                ok[close], met[close] = engine.holds(rows), use[close] <= 1.0
             state[block] = np.where(ok, 1, np.where(met, 0, -1))
             worst[block] = use
             done += len(block)

@@ -71,7 +71,8 @@ HINGED_CAUTIONS: tuple[tuple[str, str], ...] = (
     (
         "mouth",
         "Round and line the cradles' mouths: there the shaft is bent most and pressed most. Look there for dents and "
-        "creases before each outing.",
+        "creases before each outing. No stress raiser is taken at a cradle's mouth, where the mouth of a sleeve raises "
+        "bending by a quarter to a half (judgement): keep that much in hand there.",
     ),
     (
         "take out",

@@ -101,6 +101,9 @@ def assemble(reading: Reading, values: Mapping[str, Value]) -> Built:
     if isinstance(rig, Hinged) and v.get("rig.link_arm") is None:
         assumed.append(said(TABLES["rig"]["link_arm"].why))
     told = _told_pulls(v, assumed)
+    own = v.get("factors.own_divisor") or 1.0
+    if own < 1.0:
+        assumed.append(said("your own divisor of {own} is laxer than the method", own=f"{own:g}"))
     shaft = Shaft(
         length=number(length),
         stations=plugged(sections, rig),
@@ -127,7 +130,7 @@ def assemble(reading: Reading, values: Mapping[str, Value]) -> Built:
     )
     return Built(
         shaft=shaft,
-        own=v.get("factors.own_divisor") or 1.0,
+        own=own,
         assumptions=tuple(dict.fromkeys(assumed)),
         locker=locker,
     )
@@ -166,19 +169,21 @@ def _pulls(reading: Reading, v: Values, fits: Fits) -> None:
 
 
 def _told_pulls(v: Values, assumed: list[Said]) -> dict[str, float]:
-    """Return the pulls that are told; one of the class that is less than a lighter one that is told is raised to it."""
+    """Return the pulls that are told; one that is less than a lighter one, told or of the class, is raised to it."""
     strength, hands = str(v.word("rower.strength")), str(v.word("rower.hands"))
     of_class = rower(strength, hands, "never", {})
     told: dict[str, float] = {}
     least = 0.0
     for key, path in _PULLS.items():
         pull = v.get(path)
-        if pull is not None:
-            told[key] = least = max(pull, least)
-        elif float(getattr(of_class, key)) < least:
+        asked = float(getattr(of_class, key)) if pull is None else pull
+        if asked < least:
+            words = "{key} taken as {pull}, as of a lighter one: {whose} is less"
+            whose = "the class's" if pull is None else "the one that is told"
+            assumed.append(said(words, key=path.rpartition(".")[2], pull=sized(least, "force"), whose=whose))
+        least = max(asked, least)
+        if pull is not None or least > asked:
             told[key] = least
-            words = "{key} taken as {pull}, as told of a lighter one: the class's is less"
-            assumed.append(said(words, key=path.rpartition(".")[2], pull=sized(least, "force")))
     return told
 
 
@@ -231,7 +236,13 @@ def _pieces(
         _lies(v, i, count, fits)
         with suppress(AbsentError):
             start, end = _ends(v, i, count)
-            wet = v.get(f"wood.{i}.moisture")
+            wet, kept = v.get(f"wood.{i}.moisture"), _MOISTURE[v.choice("care.kept")]
+            if wet is not None and wet < kept:
+                words = (
+                    "moisture of wood {i} as told, {told}, taken as it is in use and not as in the shop: one kept so "
+                )
+                words += "comes to {kept}"
+                assumed.append(said(words, i=str(i), told=sized(wet, "ratio", "down"), kept=sized(kept, "ratio")))
             estimate = v.word(f"wood.{i}.lacking_values") is not None
             wood, notes = _wood(reading, v.choice(f"wood.{i}.of"), estimate)
             assumed += notes
@@ -241,7 +252,7 @@ def _pieces(
                     end=number(end),
                     wood=wood,
                     slope=number(v[f"wood.{i}.runout"]),
-                    moisture=number(_MOISTURE[v.choice("care.kept")] if wet is None else wet),
+                    moisture=number(kept if wet is None else wet),
                 )
             )
     if joints is not None and rig is not None:

@@ -360,6 +360,8 @@ def _plain_number(key: Key, text: str) -> float:
         raise sizes.SizeError(f"'{text}' is not a plain number", f"write a number such as {key.example}") from None
     if not math.isfinite(value):
         raise sizes.SizeError(f"'{text}' is not a number", f"write a number such as {key.example}")
+    if key.kind == "count" and value != round(value):
+        raise sizes.SizeError(f"'{text}' is not a whole number", f"write a number such as {key.example}")
     return value
 
 

@@ -10,10 +10,10 @@ import numpy as np
 from shaftcheck.beam import Beam, Cut
 from shaftcheck.checks.compare import Use
 from shaftcheck.checks.net import net_names, net_uses
-from shaftcheck.model import Array, Hinged, Rig, Shaft, Station, number
+from shaftcheck.model import Array, Bools, Hinged, Rig, Shaft, Station, number
 from shaftcheck.sections import at
 
-__all__ = ["PLUG_ENDS", "declared", "plugged", "plugs"]
+__all__ = ["PLUG_ENDS", "beside", "declared", "plugged", "plugs"]
 
 PLUG_ENDS: dict[str, float] = {"square": 1.5, "tapered": 1.25}
 """what a plug's end raises the wood's bending stress by, as the mouth of a sleeve does (judgement)"""
@@ -85,16 +85,30 @@ def plugs(beam: Beam, cut: Cut) -> Iterator[Use]:
     for which, end, beyond in _ends(beam.shaft):
         there = ~np.isnan(end)[..., None, None]
         x = np.where(there, end[..., None, None] + beyond, rig.hand[..., None, None])
-        left = np.where(there, 1.0 / rig.plug_raiser[..., None, None], 1.0)
-        for u in net_uses(
-            beam,
-            beam.at(x),
-            f"{which} cradle, beside the plug",
-            stroke=left,
-            flat=left,
-            area=np.ones_like(left),
-            source="stress of the hollow shaft times what the plug's end raises: 1.5 square, 1.25 tapered (judgement)",
-            unknown="plug_ends",
-            pressed=which == "outer",
-        ):
-            yield replace(u, use=np.where(there, u.use, 0.0), demand=np.where(there, u.demand, 0.0))
+        name = f"{which} cradle, beside the plug"
+        yield from beside(beam, x, there, name, rig.plug_raiser[..., None, None], pressed=which == "outer")
+
+
+def beside(beam: Beam, x: Array, there: Bools, name: str, raiser: Array, *, pressed: bool = True) -> Iterator[Use]:
+    """Yield bending of the hollow shaft just beyond a plug's end, its limit over what the end raises.
+
+    Parameters
+    ----------
+    x : (..., 1, points) - just beyond each end; anywhere where there is none [m]
+    there : same shape - whether a plug ends there
+    raiser : broadcasts with x - what the plug's end raises the bending stress by [-]
+    pressed : whether a push along the shaft comes this far
+    """
+    left = np.where(there, 1.0 / raiser, 1.0)
+    for u in net_uses(
+        beam,
+        beam.at(x),
+        name,
+        stroke=left,
+        flat=left,
+        area=np.ones_like(left),
+        source="stress of the hollow shaft times what the plug's end raises: 1.5 square, 1.25 tapered (judgement)",
+        unknown="plug_ends",
+        pressed=pressed,
+    ):
+        yield replace(u, use=np.where(there, u.use, 0.0), demand=np.where(there, u.demand, 0.0))

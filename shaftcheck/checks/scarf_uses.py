@@ -240,12 +240,12 @@ def _one(stress: Array, still: Array) -> Callable[[Array], Array]:
 
 
 def _bonding(beam: Beam, j: Scarf) -> Use:
-    """Return whether a wood that bonds with difficulty has had a sample broken."""
+    """Return whether a wood that bonds with difficulty, or of which nobody says how, has had a sample broken."""
     pieces = beam.shaft.pieces
     classes = np.stack(np.broadcast_arrays(*(p.wood.bonding for p in pieces)), axis=-1)[..., None, :]
     ends = [beam.at((place + step)[..., None, None]).pick(classes) for place, step in ((j.start, -1e-9), (j.end, 1e-9))]
-    hard = np.fmax(*ends) >= 3.0
-    known = np.where(hard & (not j.sample_broken), np.nan, 0.0)
+    easy = np.maximum(*ends) < 3.0  # never where a class is not known
+    known = np.where(easy | j.sample_broken, 0.0, np.nan)
     return Use(
         check="scarf, bonding",
         kind=NOT_CHECKED if np.isnan(known).any() else "splits",
@@ -255,7 +255,7 @@ def _bonding(beam: Beam, j: Scarf) -> Use:
         capacity=known + 1.0,
         unit="",
         source="Wood Handbook FPL-GTR-190 Table 10-1, ease of bonding; a sample that broke in the wood settles it",
-        unknown="a broken sample of the glue line: one of the woods bonds with difficulty",
+        unknown="a broken sample of the glue line: one of the woods bonds with difficulty, or no list says how",
     )
 
 

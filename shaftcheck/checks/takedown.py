@@ -15,7 +15,9 @@ from shaftcheck.beam import Beam
 from shaftcheck.checks.column import crush
 from shaftcheck.checks.compare import NOT_CHECKED, Use, plain_use
 from shaftcheck.checks.joint import JointKind, Placing
+from shaftcheck.checks.net import net_names
 from shaftcheck.checks.placed import clear
+from shaftcheck.checks.plug import PLUG_ENDS, beside
 from shaftcheck.checks.takedown_build import KEYS, Takedown, build, moved, placed_keys, scale
 from shaftcheck.checks.takedown_half import HALVES, LIFT, NO_HOLD, Half, half_of, joined, pulls
 from shaftcheck.checks.takedown_notes import apart, marks, told, variants
@@ -23,7 +25,7 @@ from shaftcheck.checks.takedown_pin import grip_use, pin_uses
 from shaftcheck.checks.takedown_sizes import sizes
 from shaftcheck.checks.takedown_tube import tube_area, tube_uses
 from shaftcheck.checks.takedown_wood import bearing_uses, shear_uses, wood_uses
-from shaftcheck.model import Array
+from shaftcheck.model import Array, number
 from shaftcheck.sections import oval_area
 
 __all__ = ["DECLARES", "TAKEDOWN"]
@@ -55,6 +57,7 @@ OF_THE_PLACE = (
 DECLARES = (
     *(f"takedown, {half} half, {what}" for half in HALVES for what in OF_A_HALF),
     *(f"takedown, {what}" for what in (*OF_THE_TUBE, *OF_THE_PIN, *OF_THE_PLACE)),
+    *net_names("takedown, beside the plug"),
 )
 
 
@@ -73,6 +76,7 @@ def check(beam: Beam, j: Takedown) -> Iterator[Use]:
     yield _shoulder(beam, j, halves)
     yield _held(j)
     yield _solid(beam, j)
+    yield from _beside_the_plug(beam, j)
     yield from clear(
         beam, j, j.at, "lock, cradle and splice each want their own length of sound shaft (common practice, no source)"
     )
@@ -166,6 +170,15 @@ def _solid(beam: Beam, j: Takedown) -> Use:
         "common practice, no source)",
         unknown="a solid plug in each half of the hollow shaft: tell its length as plug",
     )
+
+
+def _beside_the_plug(beam: Beam, j: Takedown) -> Iterator[Use]:
+    """Yield the comparisons just beyond both plugs' ends in a hollow shaft; nothing is asked where it is solid."""
+    ends = [j.at - j.gap / 2.0 - j.plug - 1e-9, j.at + j.gap / 2.0 + j.plug + 1e-9]
+    x = np.stack(np.broadcast_arrays(*ends), axis=-1)[..., None, :]
+    x = np.where(np.isnan(x), j.at[LIFT], x)
+    there = ~np.isnan(j.plug)[LIFT] & np.isfinite(beam.at(x).section.wall)
+    yield from beside(beam, x, there, "takedown, beside the plug", number(PLUG_ENDS["tapered"]))
 
 
 TAKEDOWN = JointKind(

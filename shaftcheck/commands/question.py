@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+import re
 import sys
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -42,7 +43,8 @@ def arguments(parser: argparse.ArgumentParser, command: str) -> None:
     parser.add_argument("--json", action="store_true", help="everything, for programs")
     parser.add_argument("--plot", metavar="PICTURE", help="draw it: a new file ending in .svg, .png or .pdf")
     parser.add_argument("--sheet", metavar="SHEET", help="write the whole answer as a page: a new file ending in .html")
-    parser.add_argument("--write", metavar="NEW", help="write the best shaft as a new shaft file")
+    if q.finds:
+        parser.add_argument("--write", metavar="NEW", help="write the best shaft as a new shaft file")
 
 
 def run(args: argparse.Namespace) -> int:
@@ -55,7 +57,7 @@ def run(args: argparse.Namespace) -> int:
         found = ask(args.command, *getattr(args, "files", ()), system=args.answer_in, tick=progress, **options)
         _write(args, found)
     except ShaftcheckError as e:
-        print(e, file=sys.stderr)
+        print(_as_options(str(e), args.command), file=sys.stderr)
         return 2
     from shaftcheck.show import finding
 
@@ -66,10 +68,19 @@ def run(args: argparse.Namespace) -> int:
     return 0 if found.answered else 1
 
 
+def _as_options(message: str, command: str) -> str:
+    """Return a message with options named as they are written on the command line."""
+    for name, key in question_of(command).options.items():
+        option = f"--{name.replace('_', '-')}"
+        message = re.sub(rf"^({command}: )(?:{command}\.)?{name}\b", rf"\g<1>{option}", message, flags=re.M)
+        message = message.replace(f'write {name} = "{key.example}"', f'write {option} "{key.example}"')
+    return message
+
+
 def _writable(args: argparse.Namespace) -> None:
     """Find what can't be written before the work is done."""
     faults = []
-    for option, file in (("--plot", args.plot), ("--sheet", args.sheet), ("--write", args.write)):
+    for option, file in (("--plot", args.plot), ("--sheet", args.sheet), ("--write", getattr(args, "write", None))):
         if file is None:
             continue
         if option == "--plot" and Path(file).suffix.lower() not in _PLOTS:
@@ -86,7 +97,7 @@ def _writable(args: argparse.Namespace) -> None:
 
 def _write(args: argparse.Namespace, found: Finding) -> None:
     try:
-        if args.write is not None:
+        if getattr(args, "write", None) is not None:
             from shaftcheck.border import write
 
             if not found.winners:

@@ -8,6 +8,7 @@ import numpy as np
 
 from shaftcheck.beam import Case, Force
 from shaftcheck.formula import Sym, formula
+from shaftcheck.loads.rowers import PUSH_OVER_PULL
 from shaftcheck.loads.statics import Places, arm_blade, arm_hand, hold
 from shaftcheck.loads.strokes import seat_force
 from shaftcheck.model import Array, Hinged, OnePiece, Shaft, number
@@ -68,7 +69,8 @@ def cases(shaft: Shaft, at: Places) -> Iterator[Case]:
     a, b = arm_hand(shaft), arm_blade(shaft)
     ratio = rig.ratio if isinstance(rig, Hinged) else number(1.0)
     friction = LINK if isinstance(rig, Hinged) else number(1.0)
-    free = np.where(duty.handle_free == 1.0, shaft.rower.once * a / (ratio * b * friction), np.inf)
+    grip = np.maximum(shaft.rower.once, shaft.rower.back / PUSH_OVER_PULL)  # of the class where that is more than told
+    free = np.where(duty.handle_free == 1.0, grip * a / (ratio * b * friction), np.inf)
     force = np.minimum(np.minimum(water, energy), free)
     hand = force * b * ratio / a
     twist = Force(place="blade", torque=force * blade.off_axis)

@@ -13,6 +13,7 @@ from shaftcheck.border.assemble import assemble
 from shaftcheck.border.shaftfile import Reading, read
 from shaftcheck.border.sizes import System, axis, say, show
 from shaftcheck.engine import run
+from shaftcheck.errors import Fault, InputError
 from shaftcheck.key import Key
 from shaftcheck.loads import loaded
 from shaftcheck.model import Hinged, Shaft, number
@@ -44,9 +45,11 @@ def _ask(asked: Asked) -> Finding:
     system = asked.system or reading.system
     shaft = built.shaft
     error = float(asked.options["tape"])
+    _reachable(shaft, asked.size("hang_at"), system)
     found = proof(shaft, number(built.own), asked.size("hang_at"))
+    bearing = [p for p in found if p.mass > 0.0]  # not where one is not known, nor where none may hang
     open_ = list(dict.fromkeys(name for p in found for name in p.unknown))
-    tables = [_steps(p, error, system) for p in found if not math.isnan(p.mass)]
+    tables = [_steps(p, error, system) for p in bearing]
     data: dict[str, Any] = {"setups": [_record(p) for p in found], "tape": numbers(error, "m"), "not_known": open_}
     winners: tuple[Winner, ...] = ()
     said = _sentence(found, shaft, open_, system)
@@ -61,10 +64,10 @@ def _ask(asked: Asked) -> Finding:
         question="bench-test",
         title=reading.title or reading.name,
         sentence=said,
-        answered=not open_,
+        answered=not open_ and len(bearing) == len(found),
         system=system,
         tables=tuple(tables),
-        pictures=tuple(_picture(p, error, system) for p in found if not math.isnan(p.mass)),
+        pictures=tuple(_picture(p, error, system) for p in bearing),
         data=data,
         searched=(
             "the greatest weight, to 5 g, at which every check of the shaft and its joints for a short pull, the lower "
@@ -77,6 +80,17 @@ def _ask(asked: Asked) -> Finding:
     )
 
 
+def _reachable(shaft: Shaft, at: float | None, system: System) -> None:
+    """Find a weight that would hang where it bends nothing outboard."""
+    rig = shaft.rig
+    inner = float(rig.outer_to if isinstance(rig, Hinged) else rig.lock + rig.seat / 2.0)
+    tip = float(shaft.blade.tip)
+    if at is not None and not inner < at <= tip:
+        low, high = show(inner, "length", system, side="up"), show(tip, "length", system, side="down")
+        wrong = f"{show(at, 'length', system)} is not outboard of what holds the shaft"
+        raise InputError("bench-test", [Fault("hang_at", wrong, f"write a place beyond {low}, at most {high}")])
+
+
 def _kg(value: float, system: System) -> str:
     return show(value, "mass", system, side="down")
 
@@ -86,6 +100,9 @@ def _sentence(found: tuple[Proof, ...], shaft: Shaft, open_: list[str], system: 
         return f"Hang nothing on it: {', '.join(open_)} is not known, so no weight is known to be harmless."
     out = []
     for p in found:
+        if p.mass == 0.0:
+            out.append(f"Hang nothing on {p.part}: {p.governs} allows none.")
+            continue
         how = "in its cradle" if isinstance(shaft.rig, Hinged) else "on the lock's place and held down at the hand"
         out.append(
             f"{p.part[0].upper()}{p.part[1:]}, {how}: hang at most {_kg(p.mass, system)} at "

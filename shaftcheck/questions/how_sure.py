@@ -145,6 +145,7 @@ def _sentence(c: Chance) -> str:
 QUESTION = Question(
     asks="how sure is it: what is the chance that the shaft falls short?",
     ask=_ask,
+    finds=False,
     examples=("how-sure my-oar.toml", "how-sure my-oar.toml --draws 20000 --seed 7", "how-sure my-oar.toml --json"),
     options={
         "load_scatter": Key(

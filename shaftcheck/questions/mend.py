@@ -148,6 +148,7 @@ class _Job:
             self.piece(c),
             self.built.own,
             glue=self.glue,
+            tested=self.tested,
             blade_follows=self.blade_follows,
             rounds=rounds,
             tick=self.asked.tick,
@@ -162,7 +163,9 @@ class _Job:
             wood = map_arrays(lambda a: np.broadcast_to(a, gravity.shape), c.wood)
             new = replace(self.piece(c), wood=replace(wood, gravity=gravity, measured_stiffness=stiffness))
             many = s.take([0] * len(gravity))
-            return mended(base, self.broken, many, made, new, glue=self.glue, blade_follows=self.blade_follows)
+            return mended(
+                base, self.broken, many, made, new, glue=self.glue, tested=self.tested, blade_follows=self.blade_follows
+            )
 
         return build
 

@@ -172,6 +172,8 @@ class Question:
     examples: tuple[str, ...]
     """command lines without `shaftcheck`"""
     files: Literal["none", "one", "two"] = "one"
+    finds: bool = True
+    """whether it looks for a better shaft, which can be written as a file"""
     options: Mapping[str, Key] = field(default_factory=dict)
     """one key for each option; `pin_spacing` is written --pin-spacing"""
 

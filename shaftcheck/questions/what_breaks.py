@@ -36,7 +36,10 @@ def _ask(asked: Asked) -> Finding:
     beam = loaded(built.shaft, number(built.own))
     rows = tuple(o for o in order(beam) if not math.isinf(o.work_to))
     open_ = [o.check for o in rows if math.isnan(o.work_to)]
-    open_ += [r.check for r in run(beam) if r.kind == NOT_CHECKED or not bool(r.known)]
+    found = run(beam)
+    open_ += [r.check for r in found if r.kind == NOT_CHECKED or not bool(r.known)]
+    # what no pull brings about and no pull mends: a crease, a rule of place or make, a clamp that stands
+    barred = [r.check for r in found if int(r.case) < 0 and r.kind != "wears out" and float(r.use) > 1.0]
     open_ = list(dict.fromkeys(open_))
     pulls = [o for o in rows if beam.cases[o.case].key == "once"]
     by_half = sorted((o for o in pulls if math.isfinite(o.half)), key=lambda o: o.half)
@@ -57,11 +60,13 @@ def _ask(asked: Asked) -> Finding:
     return Finding(
         question="what-breaks",
         title=reading.title or reading.name,
-        sentence=_sentence(first, rows, beam, open_, system),
-        answered=not open_,
+        sentence=_sentence(first, rows, beam, open_, barred, system),
+        answered=not open_ and not barred,
         system=system,
-        tables=tuple(tables),
-        pictures=(
+        tables=() if barred else tuple(tables),
+        pictures=()
+        if barred
+        else (
             Picture(
                 title="What gives way, and at what pull",
                 says="For each check that a pull brings about, least first: the pull to work to, and the range in "
@@ -86,6 +91,7 @@ def _ask(asked: Asked) -> Finding:
                 for o in rows
             ],
             "not_known": open_,
+            "good_for_no_pull": barred,
             "pull_that_breaks_the_strongest": numbers(strongest, "N"),
         },
         searched=(
@@ -143,7 +149,12 @@ def _first_words(first: Order | None, beam: Beam, system: System) -> str:
     )
 
 
-def _sentence(first: Order | None, rows: tuple[Order, ...], beam: Beam, open_: list[str], system: System) -> str:
+def _sentence(
+    first: Order | None, rows: tuple[Order, ...], beam: Beam, open_: list[str], barred: list[str], system: System
+) -> str:
+    if barred:
+        names = ", ".join(dict.fromkeys(barred))
+        return f"It is good for no pull as it is: {names} is over its limit before anybody pulls; see check."
     said = _first_words(first, beam, system)
     if first is not None:
         pulled = [o for o in rows if beam.cases[o.case].key == "once" and not math.isnan(o.work_to)]
@@ -188,5 +199,6 @@ def _bears(beam: Beam, pull: float, system: System) -> Table | None:
 QUESTION = Question(
     asks="what breaks first, and at what pull?",
     ask=_ask,
+    finds=False,
     examples=("what-breaks my-oar.toml", "what-breaks my-oar.toml --plot order.svg", "what-breaks my-oar.toml --json"),
 )

@@ -181,11 +181,14 @@ class New:
     moisture: Array
 
 
-def mended(shaft: Shaft, broken: Break, s: Scarfs, made: _MakeUp, new: New, *, glue: str, blade_follows: bool) -> Shaft:
+def mended(
+    shaft: Shaft, broken: Break, s: Scarfs, made: _MakeUp, new: New, *, glue: str, tested: bool, blade_follows: bool
+) -> Shaft:
     """Return the batch of mended shafts, (n,), all of one make-up.
 
     Parameters
     ----------
+    tested : whether a sample of the glue line was broken
     blade_follows : whether the blade's weight is that of the wood it is of
     """
     n = s.middle.shape
@@ -212,7 +215,7 @@ def mended(shaft: Shaft, broken: Break, s: Scarfs, made: _MakeUp, new: New, *, g
         through_depth=s.through_depth,
         face=s.face,
         glue=glue,
-        sample_broken=True,
+        sample_broken=tested,
         blank=np.full(n, np.nan),
         kerf=np.full(n, 0.003),
     )
@@ -237,6 +240,7 @@ def tried(
     own: float,
     *,
     glue: str,
+    tested: bool,
     blade_follows: bool,
     rounds: int = 0,
     tick: Callable[[int, int], None] | None = None,
@@ -253,7 +257,9 @@ def tried(
     for made, group in batches(shaft, broken, s):
         for begin in range(0, len(group), BLOCK):
             index = [int(i) for i in group[begin : begin + BLOCK]]
-            batch = mended(shaft, broken, s.take(index), made, new, glue=glue, blade_follows=blade_follows)
+            batch = mended(
+                shaft, broken, s.take(index), made, new, glue=glue, tested=tested, blade_follows=blade_follows
+            )
             top = np.zeros(len(index))
             for r in run(loaded(batch, number(own)), rounds=rounds):
                 top = np.fmax(top, r.use)

@@ -1,0 +1,157 @@
+"""Paths on which a shaft that would break was once called good, each held shut."""
+
+from __future__ import annotations
+
+import tomllib
+from pathlib import Path
+from typing import Any
+
+import pytest
+from test_shaftfile import edit
+
+import shaftcheck
+from shaftcheck.answer import answer_doc
+from shaftcheck.border.sizes import say
+from shaftcheck.cli import main
+
+FOLDER = Path(__file__).parent.parent / "examples"
+
+
+def doc(name: str) -> dict[str, Any]:
+    return tomllib.loads((FOLDER / name).read_text(encoding="utf-8"))
+
+
+PLAIN, SCARFED = doc("plain-oar.toml"), doc("two-wood-scarf.toml")
+CREASED = {**PLAIN, "flaw": [{"kind": "crease", "from": "1.2 m", "to": "1.21 m", "face": "aft"}]}
+LAX = {**PLAIN, "factors": {"own_divisor": "0.2"}}
+
+
+def taken(d: dict[str, Any]) -> str:
+    return "; ".join(say(s, "metric") for s in answer_doc(d, "oar").oars[0].assumptions)
+
+
+@pytest.mark.parametrize("d", [CREASED, edit(SCARFED, ("wood.0.to", "0.8 m"), ("joint.0.middle", "0.8 m"))],
+                         ids=["crease", "scarf at the lock"])  # fmt: skip
+def test_what_no_pull_mends_has_no_pull_to_work_to(d: dict[str, Any]) -> None:
+    assert answer_doc(d, "oar").state == "FALLS SHORT"
+    found = shaftcheck.ask("what-breaks", d)
+    assert not found.answered
+    assert found.sentence.startswith("It is good for no pull")
+    assert "Work to" not in found.sentence
+    assert found.data["good_for_no_pull"]
+    assert not found.tables
+    assert not found.pictures
+
+
+def test_a_creased_shaft_gets_no_weight_on_the_bench() -> None:
+    found = shaftcheck.ask("bench-test", CREASED)
+    assert not found.answered
+    assert found.sentence.startswith("Hang nothing")
+    assert not found.tables
+
+
+@pytest.mark.parametrize("at", ["690 mm", "0.3 m", "8 m"])
+def test_a_weight_hangs_outboard_of_what_holds_the_shaft(at: str, capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["bench-test", str(FOLDER / "plain-oar.toml"), "--hang-at", at]) == 2
+    assert main(["bench-test", str(FOLDER / "hinged-rig.toml"), "--hang-at", at]) == 2
+    said = capsys.readouterr().err.splitlines()
+    assert len(said) == 2
+    assert all("--hang-at" in line and "write a place beyond" in line for line in said)
+
+
+def test_a_greatest_pull_below_a_lighter_one_is_raised_to_it_and_said() -> None:
+    """A caught blade that the hands let go is held by no less than the class's greatest pull."""
+    free = edit(PLAIN, ("duty.boat_speed", "3 m/s"), ("duty.handle_free", "yes"))
+    low = edit(free, ("rower.greatest_pull", "50 N"))
+    a, b = (answer_doc(d, "oar").oars[0] for d in (free, low))
+    assert b.asked["once"] == b.asked["start"] == 300.0
+    assert "greatest_pull taken as 300 N" in taken(low)
+    caught = [next(c.use for c in oar.cases if c.case == "caught") for oar in (a, b)]
+    assert caught[1] == pytest.approx(caught[0], rel=1e-9)
+
+
+def test_a_laxer_divisor_is_said_in_every_answer() -> None:
+    assert "laxer than the method" in taken(LAX)
+    for question, more in (("what-breaks", {}), ("bench-test", {}), ("how-sure", {"draws": "100"})):
+        found = shaftcheck.ask(question, LAX, **more)
+        assert found.sentence.startswith("The file's own divisor of 0.2 is laxer than the method.")
+    assert "laxer" not in shaftcheck.ask("what-breaks", PLAIN).sentence
+    changed = {**PLAIN, "change": {"factors": {"own_divisor": "0.5"}}}
+    assert "divisor of 0.5" in shaftcheck.ask("what-breaks", changed).sentence
+
+
+def test_a_moisture_drier_than_its_keeping_is_said() -> None:
+    assert "moisture of wood 1 as told, 6 %" in taken(edit(PLAIN, ("wood.0.moisture", "6 % (measured)")))
+    assert "moisture of wood" not in taken(edit(PLAIN, ("wood.0.moisture", "18 % (measured)")))
+
+
+@pytest.mark.parametrize(("wood", "sample", "state"), [
+    ("Black locust", "no", "NOT SETTLED"), ("Black locust", "yes", "HOLDS"), ("White ash", "no", "HOLDS"),
+])  # fmt: skip
+def test_a_wood_of_which_nobody_says_how_it_bonds_needs_its_sample(wood: str, sample: str, state: str) -> None:
+    d = edit(SCARFED, ("wood.0.of", wood), ("joint.0.sample_broken", sample))
+    a = answer_doc(d, "oar")
+    assert a.state == state
+    (line,) = [li for li in a.oars[0].lines if li.check == "scarf, bonding"]
+    assert line.known == (state == "HOLDS")
+
+
+def hollow(plug: str) -> dict[str, Any]:
+    d = doc("takedown-oar-made-to-hold.toml")
+    walls = [{**s, "wall": "9 mm"} for s in d["section"]]
+    for s in walls[2:]:
+        for key in ("across", "fore_and_aft", "up_and_down"):
+            if key in s:
+                s[key] = "54 mm"
+    return edit({**d, "section": walls}, ("oar.inside", "hollow"), ("joint.0.plug", plug))
+
+
+def test_a_plug_s_end_in_a_takedown_s_half_is_compared_where_it_lies() -> None:
+    """The same shaft bent hardest near the lock: a plug that ends there is used more than one that ends clear of it."""
+    uses = {}
+    for plug in ("300 mm", "480 mm"):
+        lines = answer_doc(hollow(plug), "oar").oars[0].lines
+        for line in lines:
+            if line.check in ("takedown, beside the plug", "bending"):
+                uses[plug, line.check] = line
+    near, far = uses["480 mm", "takedown, beside the plug"], uses["300 mm", "takedown, beside the plug"]
+    assert near.x == pytest.approx(1.18 - 0.48, abs=1e-6)
+    assert near.use > far.use
+    assert near.use > uses["480 mm", "bending"].use
+
+
+def test_ends_of_ranges_alone_settle_nothing() -> None:
+    """With seven sizes unknown only their ends are tried: that holds at all of them is not that it holds between."""
+    many = edit(
+        PLAIN,
+        *((f"section.{i}.across", "unknown (60 mm to 61 mm)") for i in range(2)),
+        ("oar.blade_area", "unknown (0.05 m2 to 0.051 m2)"),
+        ("rig.lock_touches", "unknown (38 mm to 39 mm)"),
+        ("duty.boat_speed", "unknown (1.4 m/s to 1.5 m/s)"),
+        ("oar.blade_width", "unknown (128 mm to 129 mm)"),
+        ("oar.blade_weight", "unknown (300 g to 310 g)"),
+        ("oar.blade_length", "unknown (540 mm to 541 mm)"),
+    )
+    a = answer_doc(many, "oar")
+    assert a.state == "NOT SETTLED"
+    assert "ends of every range" in a.unknown_words
+    few = edit(PLAIN, ("rig.lock_touches", "unknown (38 mm to 39 mm)"))
+    assert answer_doc(few, "oar").state == "HOLDS"
+
+
+def test_draws_are_whole(capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["how-sure", str(FOLDER / "plain-oar.toml"), "--draws", "100.5"]) == 2
+    assert "--draws: '100.5' is not a whole number" in capsys.readouterr().err
+
+
+def test_options_are_named_as_they_are_written(capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["mend", str(FOLDER / "plain-oar.toml")]) == 2
+    said = capsys.readouterr().err
+    assert 'write --damage-in "' in said
+    assert "damage_in" not in said
+
+
+def test_only_what_finds_a_shaft_offers_to_write_one() -> None:
+    with pytest.raises(SystemExit) as e:
+        main(["what-breaks", str(FOLDER / "plain-oar.toml"), "--write", "new.toml"])
+    assert e.value.code == 2

@@ -45,9 +45,15 @@ TAKEDOWN = edit(
 )  # fmt: skip
 HOLLOW = edit(PLAIN, ("oar.inside", "hollow"), ("section", [{**s, "wall": "9 mm"} for s in PLAIN["section"]]))
 PUSHED = edit(PLAIN, ("rig.lock", "200 mm"))
+FLAWED = edit(
+    PLAIN,
+    ("flaw", [{"kind": "knot", "from": "906 mm", "to": "914 mm", "face": "aft", "width": "9.5 mm"},
+              {"kind": "leather", "from": "600 mm", "to": "760 mm", "face": "all round"},
+              {"kind": "dent", "from": "1.2 m", "to": "1.21 m", "face": "upper", "width": "9 mm", "depth": "2 mm"}]),
+)  # fmt: skip
 SHAPES: dict[str, Doc] = {
     "plain": PLAIN, "hinged": HINGED, "repair": JOINTED, "scarf": SCARF, "takedown": TAKEDOWN,
-    "near the hand": PUSHED, "hollow": HOLLOW,
+    "near the hand": PUSHED, "hollow": HOLLOW, "flawed": FLAWED,
 }  # fmt: skip
 
 
@@ -169,6 +175,30 @@ def _references(svg: str) -> list[str]:
 def test_no_two_colours_have_one_name() -> None:
     for i in (0, 1):
         assert len({pair[i] for pair in COLOURS.values()}) == len(COLOURS)
+
+
+def _light(colour: str) -> float:
+    """Return the relative luminance of a colour, WCAG 2.2."""
+    parts = [int(colour[i : i + 2], 16) / 255.0 for i in (1, 3, 5)]
+    r, g, b = (p / 12.92 if p <= 0.04045 else ((p + 0.055) / 1.055) ** 2.4 for p in parts)
+    return 0.2126 * r + 0.7152 * g + 0.0722 * b
+
+
+@pytest.mark.source("WCAG 2.2, success criteria 1.4.3 (text, 4.5:1) and 1.4.11 (what is drawn, 3:1)")
+@pytest.mark.parametrize("dark", [0, 1])
+def test_colours_stand_out_from_the_paper(dark: int) -> None:
+    colours = {name: pair[dark] for name, pair in COLOURS.items()}
+
+    def contrast(a: str, b: str) -> float:
+        low, high = sorted((_light(colours[a]), _light(colours[b])))
+        return (high + 0.05) / (low + 0.05)
+
+    for name in ("ink", "soft", "line", "limit"):
+        assert contrast(name, "paper") >= 4.5, name
+    for name in ("mark", "other", "grain-1", "grain-2", "grain-3", "grain-4"):
+        assert contrast(name, "paper") >= 3.0, name
+    for i in range(1, 5):
+        assert contrast("ink", f"wood-{i}") >= 4.5
 
 
 def test_a_text_is_cut_to_its_width() -> None:

@@ -303,7 +303,7 @@ def _takedown(oar: Oar, j: Any, lines: Sequence[Line], size: Size, title: str) -
     start, end, at, gap = (float(v) for v in (j.start, j.end, j.at, j.gap))
     margin = 0.2 * (end - start)
     fore = float(j.pin_fore) == 1.0
-    w = _window(oar, max(start - margin, 0.0), end + margin, above=fore, head=0.75, below=1.1, title=title)
+    w = _window(oar, max(start - margin, 0.0), end + margin, above=fore, head=0.75, below=1.24, title=title)
     top, y = 0.3 if title else 0.05, w.view.y
     view = w.view
     half = float(j.size) / 2.0
@@ -343,6 +343,8 @@ def _takedown(oar: Oar, j: Any, lines: Sequence[Line], size: Size, title: str) -
         n = int(float(j.pins))
         where = "anywhere in each overlap" if float(j.pin_anywhere) == 1.0 else "at mid-overlap"
         said.append(f"{n} {'pin' if n == 1 else 'pins'} of {size(j.pin)} in each half, {where}")
+    if not math.isnan(float(j.plug)):
+        said.append(f"a solid plug of {size(j.plug)} in each half, from its end")
     write(w.ax, 0.06, below + 0.46, "\n".join(said), SMALL, ha="left", va="top")
     _faces(w)
     _worst_mark(w, lines, top + 0.5, below - 0.08, start, end)

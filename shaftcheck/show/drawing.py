@@ -79,6 +79,10 @@ def _joint_labels(shaft: Shaft, size: Callable[[float], str]) -> Iterator[Label]
         else:
             yield Label(start, f"{j.kind} from\n{size(start)}")
             yield Label(end, f"{j.kind} to\n{size(end)}")
+    for f in shaft.flaws:
+        start, end = float(f.start), float(f.end)
+        face = f"{f.kind}, {f.face} face" if f.face and f.face != "all round" else f.kind
+        yield Label((start + end) / 2.0, f"{face}\n{size(start)} to {size(end)}")
 
 
 def _spans(ax: Any, to: Scale, shaft: Shaft, y: float, size: Callable[[float], str]) -> float:
@@ -227,7 +231,7 @@ def drawn(oar: Oar, a: Along, system: System, *, title: str = "") -> Figure:
         return show(v, "length", system)
 
     rig_rows = rows(list(_rig_labels(shaft, size)), to)
-    joint_rows = rows(list(_joint_labels(shaft, size)), to) if shaft.joints else []
+    joint_rows = rows(list(_joint_labels(shaft, size)), to) if shaft.joints or shaft.flaws else []
     y = 0.08 + (0.26 if title else 0.0)
     flag_at = y
     y += 0.33

@@ -11,7 +11,7 @@ import numpy as np
 
 from shaftcheck.along import told_sizes
 from shaftcheck.answer import Oar
-from shaftcheck.model import Array, Hinged, OnePiece, Shaft
+from shaftcheck.model import Array, Flaw, Hinged, OnePiece, Shaft
 from shaftcheck.show.marks import Scale
 from shaftcheck.show.style import HATCHES, INKS, WOODS
 
@@ -203,6 +203,54 @@ def rig(shaft: Shaft, view: View) -> None:
     view.ax.plot([hand], [view.y], "+", color=INKS["ink"], markersize=6.0, markeredgewidth=1.0)
 
 
+def _bolts(shaft: Shaft, view: View) -> None:
+    """Draw the bolt through each half in its cradle, along the page or through it."""
+    r = shaft.rig
+    if not isinstance(r, Hinged) or math.isnan(float(r.bolt)):
+        return
+    for place in (float(r.inner_bolt), float(r.outer_bolt)):
+        if math.isnan(place):
+            continue
+        half = max(float(r.bolt), 0.03 / view.to.per_metre) / 2.0
+        if (float(r.bolt_fore) == 1.0) == view.above:
+            deep = float(view.size(shaft, place)) / 2.0 + 0.14 / view.across
+            x = [place - half, place + half, place + half, place - half]
+            view.fill(x, [deep, deep, -deep, -deep], facecolor=INKS["metal"], linewidth=0.7)
+        else:
+            wide = max(4.0, 2.0 * half * view.to.per_metre * 72.0)
+            look = {"markersize": wide, "markerfacecolor": INKS["metal"], "markeredgecolor": INKS["ink"]}
+            view.ax.plot([float(view.to(place))], [view.y], "o", markeredgewidth=0.7, **look)
+
+
+_ON_IT = ("leather", "ferrule")
+"""what sits on the shaft and takes nothing from it"""
+
+
+def flaw(f: Flaw, shaft: Shaft, view: View) -> None:
+    """Draw what is wrong with the wood, or sits on it: cut into the edge that it is on, or outlined on its face."""
+    least = 0.05 / view.to.per_metre
+    middle = (float(f.start) + float(f.end)) / 2.0
+    half = max(float(f.end) - float(f.start), least) / 2.0
+    start, end = middle - half, middle + half
+    x = [start, end, end, start]
+    edge_ = float(view.size(shaft, middle)) / 2.0
+    up, down = ("forward", "aft") if view.above else ("upper", "lower")
+    deep = max(0.0 if math.isnan(float(f.depth)) else float(f.depth), 0.05 / view.across)
+    for face, sign in ((up, 1.0), (down, -1.0)):
+        if f.face not in (face, "all round"):
+            continue
+        on = f.kind in _ON_IT
+        near, far = (edge_, edge_ + 0.03 / view.across) if on else (edge_, edge_ - deep)
+        look = {"facecolor": INKS["ink"]} if on else {"facecolor": INKS["paper"], "hatch": "xxxxx"}
+        view.fill(x, [sign * near] * 2 + [sign * far] * 2, hatchcolor=INKS["ink"], linewidth=0.8, **look)
+    seen, hidden = ("upper", "lower") if view.above else ("aft", "forward")
+    if f.face in (seen, hidden):
+        wide = max(0.0 if math.isnan(float(f.width)) else float(f.width), 0.05 / view.across) / 2.0
+        look = {"facecolor": INKS["paper"], "hatch": "xxxxx"} if f.face == seen else {"facecolor": "none"}
+        dashes = "-" if f.face == seen else (0, (2, 2))
+        view.fill(x, [wide, wide, -wide, -wide], hatchcolor=INKS["ink"], linewidth=0.8, linestyle=dashes, **look)
+
+
 def sleeve(j: Any, view: View) -> None:
     """Draw the tube of a takedown joint over the shaft, and where the halves meet in it."""
     start, end, at = float(j.start), float(j.end), float(j.at)
@@ -232,7 +280,10 @@ def whole_view(oar: Oar, view: View) -> None:
     shaft_body(shaft, view)
     for j in shaft.joints:
         _JOINTS.get(j.kind, _other_joint)(j, view)
+    for f in shaft.flaws:
+        flaw(f, shaft, view)
     rig(shaft, view)
+    _bolts(shaft, view)
 
 
 def section_outline(depth: float, width: float, exponent: float, inset: float = 0.0) -> tuple[Array, Array]:

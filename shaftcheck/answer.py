@@ -165,7 +165,7 @@ def _oar(label: str, reading: Reading, settled: Settled) -> Oar:
         movement=_movement(beam),
         ladder=ladder("bending", settings[0]),
         ladder_of=settings[1],
-        damage=max((float(r.demand) for r in rows if r.kind == "wears out"), default=math.nan),
+        damage=max((float(r.demand) for r in rows if r.kind == "wears out" and not r.unit), default=math.nan),
         steady_if_a_fifth_lower=_fifth_lower(beam, cases),
         advice=tuple(a.whole for a in advice),
         notes=tuple(joint_notes(beam)),

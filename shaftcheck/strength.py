@@ -8,18 +8,19 @@ The *expected break* is another figure: the mean at the moisture in use and with
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from typing import Literal
 
 import numpy as np
 
 from shaftcheck.formula import Sym, Table, formula
 from shaftcheck.frozen import frozen
-from shaftcheck.model import Array, Piece, Wood, map_arrays
+from shaftcheck.model import Array, Piece, Property, Wood, map_arrays
 from shaftcheck.trace import constant, named, quiet, solved
 
 __all__ = [
     "LIMITS",
+    "PROPERTY_OF",
     "RUNGS",
     "Limit",
     "Rung",
@@ -334,7 +335,7 @@ RUNGS: tuple[Rung, ...] = (
     ),
 )
 
-_TABLE: dict[Limit, str] = {
+PROPERTY_OF: Mapping[Limit, Property] = {
     "bending": "bending",
     "shear": "shear",
     "compression": "compression",
@@ -344,6 +345,7 @@ _TABLE: dict[Limit, str] = {
     "stiffness": "stiffness",
     "buckling stiffness": "stiffness",
 }
+"""which property of a wood each limit starts from, and whose scatter it has"""
 
 
 _SYMBOLS: dict[Limit, Sym] = {
@@ -370,7 +372,7 @@ class Step:
 
 def ladder(name: Limit, setting: Setting) -> tuple[Step, ...]:
     """Return the table's mean and every rung down to the design limit [Pa], of the settings' broadcast shape."""
-    value: Array = getattr(setting.wood.dry, _TABLE[name])
+    value: Array = getattr(setting.wood.dry, PROPERTY_OF[name])
     steps = [Step("table, mean at 12 %", np.ones_like(value), value, "the wood's own row")]
     for rung in RUNGS:
         if name in rung.factors:
@@ -397,7 +399,7 @@ def expected(name: Limit, setting: Setting) -> Array:
 
     Moisture, lasting and repeated load are in it. For no use but to say what to expect.
     """
-    value = np.asarray(getattr(setting.wood.dry, _TABLE[name]))
+    value = np.asarray(getattr(setting.wood.dry, PROPERTY_OF[name]))
     for rung in RUNGS:
         if name in rung.factors and rung.name not in _DOUBT:
             mean_grain = name == "bending" and rung.name == "run-out of the grain"

@@ -75,14 +75,18 @@ def _stouter(old: Sequence[Station], new: Sequence[Station], system: System) -> 
     for _, b in pairs:
         places.setdefault(_section(b, system), []).append(show(float(b.x), "length", system))
     each = ", ".join(f"{_section(b, system)} at {show(float(b.x), 'length', system)}" for _, b in pairs)
-    whole = f"sections (fore and aft by up and down) of {each}"
+    whole = f"a new stick with sections (fore and aft by up and down) of {each}"
     if len(places) <= 2:
         return Advice(
-            whole, "sections of " + " and ".join(f"{size} at {' and '.join(at)}" for size, at in places.items())
+            whole,
+            "a new stick with sections of "
+            + " and ".join(f"{size} at {' and '.join(at)}" for size, at in places.items()),
         )
     more, most = max(((float(b.depth / a.depth), b) for a, b in pairs), key=lambda p: p[0])
     up_to = f"{_section(most, system)} at {show(float(most.x), 'length', system)}"
-    return Advice(whole, f"stouter sections, by up to {math.ceil((more - 1.0) * 100.0 - 1e-9)} % ({up_to})")
+    return Advice(
+        whole, f"a new stick with stouter sections, by up to {math.ceil((more - 1.0) * 100.0 - 1e-9)} % ({up_to})"
+    )
 
 
 def _other_joints(shaft: Shaft, own: Any, system: System) -> list[Said]:

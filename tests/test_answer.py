@@ -66,11 +66,14 @@ def is_whole(a: Answer) -> dict[str, Any]:
             assert not open_
             assert all(u["value"] is not None and 0.0 <= u["value"] <= 1.0 for u in uses)
             assert all(c["known"] and c["use"]["value"] <= 1.0 for c in cases.values())
+            assert oar["damage_sum"]["value"] <= 1.0
             for stroke, asked in oar["asked"].items():
                 to = oar["work_to"][stroke]
                 assert to["value"] is None or to["value"] >= asked["value"] * (1 - 1e-9)
     for text in (brief(a), full(a)):
         assert a.state in text
+        for told in (n for o in a.oars for n in o.notes if n.grade == "caution"):
+            assert say(told.text, a.system)[:30] in " ".join(text.split())
         for _, caution in a.cautions:
             assert caution[:30] in " ".join(text.split())
     return r

@@ -49,6 +49,15 @@ def test_every_example_answers_as_it_states(path: Path) -> None:
     assert doc["note"] == "invented example"
 
 
+@pytest.mark.parametrize("path", EXAMPLES, ids=lambda p: p.stem)
+def test_damage_adds_up_to_less_than_one_just_where_a_life_s_strokes_are_met(path: Path) -> None:
+    """Of the wood alone: a tube's use in long service is a stress over its limit, not a sum of damage."""
+    for oar in answered(path).oars:
+        lives = [line for line in oar.lines if line.kind == "wears out" and line.known and "long use" not in line.check]
+        assert lives
+        assert (oar.damage <= 1.0) == all(line.use <= 1.0 for line in lives)
+
+
 @pytest.mark.parametrize("path", [p for p in EXAMPLES if stated(p) == "FALLS SHORT"], ids=lambda p: p.stem)
 def test_each_that_falls_short_leads_to_one_that_holds(path: Path) -> None:
     """By a second file that its comments name, or by a story."""

@@ -42,9 +42,9 @@ every_formula = pytest.mark.parametrize("f", list(ALL.values()), ids=list(ALL))
 every_table = pytest.mark.parametrize("table", list(TABLES.values()), ids=list(TABLES))
 
 
-def drawn(f: Formula, seed: int = 7) -> dict[str, Array]:
+def drawn(f: Formula, series: int = 7) -> dict[str, Array]:
     """Return random arguments inside the declared ranges; both signs where there is no bound."""
-    rng = np.random.default_rng(seed)
+    rng = np.random.default_rng(series)
     out = {}
     for key, sym in f.args.items():
         if sym.low is None and sym.high is None:

@@ -58,7 +58,7 @@ def test_one_strength_over_one_load_in_closed_form() -> None:
     """Index = ln(median strength over median load) over the root of the log-variances added up."""
     b = beam("plain-oar.toml")
     v = float(b.shaft.pieces[0].wood.scatter.shear)
-    found = chance(b, load_scatter=0.2, model_scatter=0.1, draws=100, seed=1)
+    found = chance(b, load_scatter=0.2, model_scatter=0.1, draws=100, series=1)
     use = next(float(r.use) for r in run(as_expected(b)) if r.check == "shear, stroke")
     medians = (1.0 / use) / math.sqrt(1 + v * v) * math.sqrt(1 + 0.2**2) * math.sqrt(1 + 0.1**2)
     spread = math.sqrt(math.log(1 + v * v) + math.log(1 + 0.2**2) + math.log(1 + 0.1**2))
@@ -71,7 +71,7 @@ def test_sampling_agrees_with_counting_every_draw() -> None:
     """Strengths, loads and the method's error drawn all together and failures counted, by another generator."""
     b = beam("hinged-rig.toml")
     n = 4000
-    found = chance(b, load_scatter=0.15, model_scatter=0.1, draws=n, seed=1)
+    found = chance(b, load_scatter=0.15, model_scatter=0.1, draws=n, series=1)
     rng = np.random.Generator(np.random.MT19937(99))
     times = {}
     for prop in PROPERTIES:
@@ -91,11 +91,11 @@ def test_sampling_agrees_with_counting_every_draw() -> None:
 
 def test_more_scatter_and_more_load_are_never_surer() -> None:
     b = beam("plain-oar.toml")
-    calm = chance(b, load_scatter=0.05, model_scatter=0.05, draws=200, seed=3)
-    wild = chance(b, load_scatter=0.3, model_scatter=0.05, draws=200, seed=3)
+    calm = chance(b, load_scatter=0.05, model_scatter=0.05, draws=200, series=3)
+    wild = chance(b, load_scatter=0.3, model_scatter=0.05, draws=200, series=3)
     assert wild.at_least > calm.at_least
     heavy = replace(b.shaft.rower, start=number(2.0) * b.shaft.rower.start)
-    more = chance(loaded(replace(b.shaft, rower=heavy)), load_scatter=0.05, model_scatter=0.05, draws=200, seed=3)
+    more = chance(loaded(replace(b.shaft, rower=heavy)), load_scatter=0.05, model_scatter=0.05, draws=200, series=3)
     assert more.sampled > calm.sampled
     assert sum(d.share for d in calm.drives) == pytest.approx(1.0, abs=0.02)
 
@@ -117,9 +117,9 @@ def test_a_chance_below_one_in_ten_thousand_is_never_a_figure() -> None:
     assert "less than 1 in 10 000" in found.sentence
 
 
-def test_a_seed_gives_the_same_again_and_another_does_not() -> None:
+def test_a_series_gives_the_same_again_and_another_does_not() -> None:
     b = beam("two-wood-scarf.toml")
-    one, again, other = (chance(b, load_scatter=0.1, model_scatter=0.1, draws=150, seed=s) for s in (5, 5, 6))
+    one, again, other = (chance(b, load_scatter=0.1, model_scatter=0.1, draws=150, series=s) for s in (5, 5, 6))
     assert one.sampled == again.sampled
     assert one.sampled != other.sampled
     assert norm.cdf(-float(one.index[0])) == pytest.approx(one.at_least, rel=1e-9)

@@ -293,10 +293,10 @@ ONE: list[tuple[str, Any, str, str]] = [
     ("oar.length", "unknown (2.46 m to 2.46 m)", "no width", "write"),
     ("oar.length", "unknown (2 m to 9 m)", "must lie between", "write"),
     ("oar.length", "unknown (2 m)", "neither a range nor choices", "write"),
-    ("oar.inside", "foam", "not one of solid, hollow", "write solid"),
+    ("oar.inside", "foam", "not one of solid, hollow", "find out which it is"),
     ("oar.inside", "Hollow", "not one of", "write hollow"),
     ("oar.inside", False, "not a text", "write"),
-    ("oar.inside", "unknown (solid, foam)", "not one of", "write solid"),
+    ("oar.inside", "unknown (solid, foam)", "not one of", "find out which it is"),
     ("oar.blade_area", "0.058 m", "not an area", "write"),
     ("oar.blade_area", "0.9 m2", "must lie between", "write"),
     ("rig.lock", "690 N", "not a length", "write"),
@@ -777,8 +777,8 @@ def test_a_pull_of_the_class_is_no_less_than_a_lighter_one_that_is_told() -> Non
     a = answer_doc(edit(PLAIN, ("rower.steady_pull", "350 N")), "oar").oars[0]
     assert a.asked == {"steady": 350.0, "hard": 350.0, "start": 350.0, "once": 400.0}
     said = [say(words) for words in a.assumptions]
-    assert "hard_pull taken as 350 N, as told of a lighter one: the class's is less" in said
-    assert "start_pull taken as 350 N, as told of a lighter one: the class's is less" in said
+    assert "hard_pull taken as 350 N, as of a lighter one: the class's is less" in said
+    assert "start_pull taken as 350 N, as of a lighter one: the class's is less" in said
     b = answer_doc(edit(PLAIN, ("rower.greatest_pull", "200 N")), "oar").oars[0]
     assert b.asked["start"] == 300.0, "a class's pull is never lowered"
 

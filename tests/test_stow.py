@@ -62,9 +62,9 @@ def corners(b: Bar) -> np.ndarray:
     return signs * np.array([b.length, b.wide, b.thick]) / 2.0
 
 
-def turned(seed: int, n: int) -> np.ndarray:
+def turned(series: int, n: int) -> np.ndarray:
     """Return turns in space, evenly spread (Shoemake's way by unit quaternions)."""
-    q = np.random.default_rng(seed).normal(size=(n, 4))
+    q = np.random.default_rng(series).normal(size=(n, 4))
     w, x, y, z = (q / np.linalg.norm(q, axis=1, keepdims=True)).T
     return np.moveaxis(np.array([
         [1 - 2 * (y * y + z * z), 2 * (x * y - z * w), 2 * (x * z + y * w)],

@@ -71,7 +71,7 @@ MEMBER: dict[str, tuple[Any, ...]] = {
     "shear, up and down, by the wood": ("shear, up and down", strong(WIDE, ("oar.water_off_axis", "250 mm"),
         shear_green="1 MPa"), "own_wood.mine.shear_12", 1.0, 40.0, "MPa"),
     "life, by its strokes": ("life", strong(ROUND, ("rower.steady_pull", "265 N"), ("rower.hard_pull", "310 N"),
-        ("rower.start_pull", "380 N"), **PLAIN_WOOD), "duty.strokes", 1e3, 3e7, ""),
+        ("rower.start_pull", "380 N"), **PLAIN_WOOD), "duty.strokes", 1e3, 3e7, "strokes"),
     "life, by every stroke": ("life", strong(ROUND, ("rower.hard_pull", "330 N"), ("rower.start_pull", "400 N"),
         **PLAIN_WOOD), "rower.steady_pull", 50.0, 329.0, "N"),
     "buckling, by the wood": ("buckling", strong(sized(LONG, "77 mm"), **SOFT), "own_wood.mine.stiffness_12", 1.0,

@@ -78,7 +78,7 @@ def of(which: str) -> dict[str, tuple[Any, ...]]:
         "beside the plug": (halves(which, PLUGGED, *EASY[:3], **HOLLOW_WOOD), *pull),
         "beside the plug, life": (halves(which, PLUGGED, *zip(("rower.steady_pull", "rower.hard_pull",
             "rower.start_pull"), lasting, strict=True),
-            **HOLLOW_WOOD), "duty.strokes", 1e3, 3e7, ""),
+            **HOLLOW_WOOD), "duty.strokes", 1e3, 3e7, "strokes"),
     }  # fmt: skip
     if which == "outer":
         rows["wood at the bolt, pressed"] = (halves(which, ACROSS, ("rig.outer_cradle", "600 mm"), (at, "510 mm"),

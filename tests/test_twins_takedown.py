@@ -102,6 +102,17 @@ def beside_a_scarf(doc: Doc, at: str) -> Doc:
     return edit(both, ("joint", [*both["joint"], scarf]))
 
 
+HOLLOW = {"plug": "250 mm"}
+
+
+def in_proportion(bending: int) -> Doc:
+    """Wood whose crushing strength is half its bending strength, about as in real woods: tubes ask for it."""
+    return {"bending_12": f"{bending} MPa", "bending_green": f"{0.9 * bending:g} MPa",
+            "compression_12": f"{bending / 2:g} MPa", "compression_green": f"{0.45 * bending:g} MPa"}  # fmt: skip
+
+
+TUBULAR = (*LIGHT, ("oar.inside", "hollow"), ("section", [{**s, "wall": "20 mm" if s["across"] == "64 mm" else "8 mm"}
+    for s in FAT_AT_THE_LOCK]))  # fmt: skip
 OF_THE_REST: dict[str, Case] = {
     "tube bending": ({}, {}, LIGHT, ("joint.0.wall", 0.4, 4.0, "mm")),
     "tube shear": ({"overlap": "75 mm", "fixed_length": "75 mm", "pin_diameter": "10 mm", "pin_of":
@@ -129,6 +140,11 @@ OF_THE_REST: dict[str, Case] = {
         "pin_of": None}, {}, LIGHT, ("joint.0.clamp_slips_at", 100.0, 5000.0, "N")),
     "shoulder pressed": ({"spigot_size": "44 mm"}, {"compression_12": "7 MPa", "compression_green": "4 MPa"}, PUSHED,
         ("own_wood.weak.compression_12", 4.0, 60.0, "MPa")),
+    "beside the plug": (HOLLOW, in_proportion(80), TUBULAR, PULL),
+    "beside the plug, life": (HOLLOW, in_proportion(105), (*TUBULAR, ("rower.hard_pull", "300 N"),
+        ("rower.start_pull", "375 N"), ("rower.greatest_pull", "375 N")), ("rower.steady_pull", 20.0, 299.0, "N")),
+    "beside the plug, pressed": (HOLLOW, in_proportion(150), (*PUSHED, *TUBULAR[len(LIGHT):]), (
+        "own_wood.weak.bending_12", 90.0, 220.0, "MPa")),
     "solid inside": ({"plug": "250 mm"}, {}, (*LIGHT, ("oar.inside", "hollow"), ("section", [{"at": at, "across":
         "46 mm", "wall": "12 mm"} for at in ("0 mm", "1.88 m")])), ("joint.0.plug", 150.0, 400.0, "mm")),
     "clear of the lock": ({}, {}, LIGHT, (placed, 700.0, 1300.0, "mm")),

@@ -71,7 +71,7 @@ def twins(
     """
 
     def at(value: float) -> Doc:
-        text = f"{value:.9f} {unit}".strip()
+        text = f"{value:.0f}" if unit == "strokes" else f"{value:.9f} {unit}".strip()
         return edit(doc, (change, text)) if isinstance(change, str) else change(edit(doc), text)
 
     def over(value: float) -> float:

@@ -335,10 +335,10 @@ def _value(key: Key, text: Any, own: Mapping[str, WoodCard]) -> Value:
         return str(text)
     if key.kind == "choice":
         if text not in key.choices:
-            near = nearest(str(text), key.choices, 1)
-            raise sizes.SizeError(
-                f"'{text}' is not one of {', '.join(key.choices)}", f"write {near[0] if near else key.example}"
-            )
+            near = nearest(str(text), key.choices, 1) or key.choices[:1] * (len(key.choices) == 1)
+            # an example would be taken for an answer, perhaps for one that helps
+            write = f"write {near[0]}" if near else "find out which it is and write that"
+            raise sizes.SizeError(f"'{text}' is not one of {', '.join(key.choices)}", write)
         return str(text)
     if key.kind == "wood":
         return str(text) if text in own else find(str(text)).name

@@ -26,6 +26,8 @@ ENDURES: dict[str, float] = {"aluminium": 0.35, "steel": 0.40, "brass": 0.30, "g
 """what is left of a tube's ultimate strength under millions of loads (from memory, with doubt) [-]"""
 
 FORMS = ("sleeve over both", "tube on the inner half", "tube on the outer half")
+MOST_PIN = number(0.4)
+"""a pin is at most this much of the wood that it goes through: more leaves two ears and no core (judgement) [-]"""
 CROSS = ("fore and aft", "up and down")
 
 KEYS: dict[str, Key] = {
@@ -422,7 +424,7 @@ def build(s: Setting) -> Takedown | None:
         )
     size = least if told is None else told
     pin, deep = (s.size(k) for k in ("pin_diameter", "button_depth"))
-    if pinned and float(pin or 0.0) > 0.4 * size:
+    if pinned and float(pin or 0.0) > float(MOST_PIN) * size:
         s.fault("pin_diameter", "more than 0.4 of the wood that it goes through", "measure both again")
     if held == "button" and float(deep or 0.0) > size:
         s.fault("button_depth", "deeper than the wood is thick", "measure both again")
@@ -485,7 +487,7 @@ def moved(shaft: Shaft, j: Takedown, at: Array, overlap: Array) -> Moved:
         ("the tube would reach past the handle's end", ~(start > 0.0)),
         ("the tube would reach into the blade", ~(end < shaft.blade.neck)),
         ("the shaft is thinner there than the wood that goes into the tube", ~(size <= least * (1.0 + 1e-9))),
-        ("the pin is more than 0.4 of the wood that it goes through", j.pin > 0.4 * size),
+        ("the pin is more than 0.4 of the wood that it goes through", j.pin > MOST_PIN * size),
         ("the button stands deeper than the wood is thick", j.pin_deep > size),
     )
     ends, far = at - j.gap / 2.0, shaft.length - (at + j.gap / 2.0)

@@ -8,7 +8,7 @@ from dataclasses import replace
 import numpy as np
 
 from shaftcheck.checks.joint import JointSize
-from shaftcheck.checks.takedown_build import Takedown, least_size
+from shaftcheck.checks.takedown_build import MOST_PIN, Takedown, least_size
 from shaftcheck.model import Array, Bools, Joint, Shaft
 
 __all__ = ["sizes"]
@@ -24,7 +24,7 @@ def _engaged(shaft: Shaft, j: Takedown, inner: Array, outer: Array) -> tuple[Tak
     fits = (start > shaft.rig.hand) & (end < shaft.blade.neck)
     least = least_size(shaft.stations, np.where(fits, start, j.start), np.where(fits, end, j.end))
     size = np.where(np.isnan(j.told_size), least, j.told_size)
-    fits = fits & (size <= least * (1.0 + 1e-9)) & ~(j.pin > 0.4 * size) & ~(j.pin_deep > size)
+    fits = fits & (size <= least * (1.0 + 1e-9)) & ~(j.pin > MOST_PIN * size) & ~(j.pin_deep > size)
     return replace(j, inner=inner, outer=outer, start=start, end=end, size=size), fits
 
 
@@ -44,7 +44,7 @@ def sizes(j: Takedown) -> Iterator[JointSize]:
         return replace(j, wall=v), np.ones(v.shape, dtype=bool)
 
     def pin(shaft: Shaft, j: Takedown, v: Array) -> tuple[Joint, Bools]:
-        return replace(j, pin=v), v <= 0.4 * j.size
+        return replace(j, pin=v), v <= MOST_PIN * j.size
 
     ways = {
         "": (("overlap", ("inner", "outer"), both),),

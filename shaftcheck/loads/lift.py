@@ -24,7 +24,8 @@ def cases(shaft: Shaft, at: Places) -> Iterator[Case]:
         share=number(1.0e4),
         reversed_end=END_ONE_WAY,
         repeated=True,
-        source="the oar's own weight, doubled because it comes on suddenly (undamped step load, any text on vibration)",
+        source="the oar's own weight, doubled because it comes on suddenly (undamped step load, any text on "
+        "vibration); an hour and ten thousand times in a life (judgement)",
         seat=number(float("nan")),
         pull=number(float("nan")),
         driver=number(2.0),

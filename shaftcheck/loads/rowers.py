@@ -12,8 +12,8 @@ CLASSES: dict[str, dict[str, float]] = {
     "trained": {"steady": 200.0, "hard": 350.0, "start": 500.0, "once": 750.0, "push": 750.0, "by hand": 400.0},
 }
 """Handle forces of one hand [N]: judgement on Steinacker, Int J Sports Med 14 (1993): 500 to 700 N in a race and 1000
-to 1500 N at a start, for both oars; Hartmann et al., same issue: 1350 and 1020 N greatest; power arithmetic for the
-steady stroke. Push: MIL-STD-1472F (from memory). By hand: Das & Wang (2004), 222 to 400 N."""
+to 1500 N at a start, for both oars; Hartmann et al., in the same number: 1350 and 1020 N greatest; power
+arithmetic for the steady stroke. Push: MIL-STD-1472F (from memory). By hand: Das & Wang (2004), 222 to 400 N."""
 BRACED = 700.0
 """levering with the body braced [N] (judgement)"""
 PUSH_OVER_PULL = 251.0 / 400.0

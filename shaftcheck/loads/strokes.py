@@ -15,8 +15,8 @@ from shaftcheck.trace import Sym, constant
 __all__ = ["cases", "seat_force", "stroke"]
 
 _CLASSES = (
-    "handle force by class of rower: a judgement on Steinacker, Int J Sports Med 14 (1993), Hartmann et al., same "
-    "issue, and power arithmetic for the steady stroke"
+    "handle force by class of rower: a judgement on Steinacker, Int J Sports Med 14 (1993), Hartmann et al., in the "
+    "same number, and power arithmetic for the steady stroke"
 )
 _LIFE = "time and cycles: common practice, no source"
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import copy
 import math
 from collections.abc import Mapping
-from typing import Any
+from typing import Any, TypeVar
 
 import numpy as np
 
@@ -16,18 +16,18 @@ from shaftcheck.engine import run
 from shaftcheck.errors import Fault, InputError
 from shaftcheck.key import Key
 from shaftcheck.loads import loaded
-from shaftcheck.model import Hinged, Shaft, number
+from shaftcheck.model import Array, Hinged, Shaft, number
 from shaftcheck.movement import give
 from shaftcheck.questions.question import Asked, Curve, Finding, Mark, Picture, Question, Table, Winner, numbers, ready
 from shaftcheck.studies.bench import Proof, exponent_of_stiffness, proof, stiffness_told, strength_told
+from shaftcheck.studies.expected import Z
 from shaftcheck.verdict import sags_of
 from shaftcheck.whole import pull_to_break, whole
 from shaftcheck.words import near
 
 __all__ = ["QUESTION"]
 
-STIFFNESS_BAND = 1.645 * 0.22
-"""9 of 10 boards lie within this part of the mean: scatter 22 %, Wood Handbook Table 5-6"""
+T = TypeVar("T", float, Array)
 _STEPS = (0.25, 0.5, 0.75, 1.0)
 _STOPS = (
     "Lie it with the aft face up (the inner half of a hinged rig with its forward face up), pads of leather or wood at "
@@ -121,7 +121,7 @@ def _steps(p: Proof, error: float, system: System) -> Table:
         row = [_kg(mass, system)]
         for sag in (p.sag_held, p.sag_clamped) if two else (p.sag_held,):
             s = mass * sag
-            low, high = s / (1.0 + STIFFNESS_BAND), s / (1.0 - STIFFNESS_BAND)
+            low, high = _band(s, p)
             row += [
                 show(s, "length", system),
                 f"{show(low, 'length', system)} to {show(high, 'length', system)}",
@@ -145,6 +145,12 @@ def _steps(p: Proof, error: float, system: System) -> Table:
     )
 
 
+def _band(sag: T, p: Proof) -> tuple[T, T]:
+    """Return the sags between which 9 of 10 boards lie: lognormal scatter of the stiffness about its mean."""
+    wide = math.exp(Z * math.sqrt(math.log1p(p.scatter**2)))
+    return sag / wide, sag * wide
+
+
 def _record(p: Proof) -> dict[str, Any]:
     return {
         "part": p.part,
@@ -164,7 +170,7 @@ def _picture(p: Proof, error: float, system: System) -> Picture:
     m = np.linspace(0.0, p.mass, 21)
 
     def curve(label: str, sag: float) -> Curve:
-        low, high = m * sag / (1.0 + STIFFNESS_BAND), m * sag / (1.0 - STIFFNESS_BAND)
+        low, high = _band(m * sag, p)
         return Curve(label=label, x=m / mass, y=m * sag / length, low=low / length, high=high / length)
 
     curves = [
@@ -225,7 +231,7 @@ def _back(told: Mapping[str, float], shaft: Shaft, system: System) -> tuple[Tabl
     if "mass" in told:
         rows.append(("weight", show(float(whole(shaft).mass), "mass", system), show(told["mass"], "mass", system)))
     if believed:
-        wide = math.exp(1.645 * told["scatter"])
+        wide = math.exp(Z * told["scatter"])
         rows.append(
             (
                 "pull at which half would have broken",

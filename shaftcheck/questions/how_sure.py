@@ -39,7 +39,7 @@ def _ask(asked: Asked) -> Finding:
         load_scatter=float(asked.options["load_scatter"]),
         model_scatter=float(asked.options["method_scatter"]),
         draws=int(float(asked.options["draws"])),
-        seed=int(float(asked.options["seed"])),
+        series=int(float(asked.options["series"])),
         tick=asked.tick,
     )
     rows = tuple(
@@ -97,7 +97,7 @@ def _ask(asked: Asked) -> Finding:
             "chance_sampled": _chance(c.sampled),
             "standard_error": numbers(c.error, ""),
             "draws": c.draws,
-            "seed": c.seed,
+            "series": c.series,
             "drives": [{"what": d.name, "share": numbers(d.share, "")} for d in c.drives],
             "not_known": list(c.unknown),
             "not_kept": list(c.fixed),
@@ -135,7 +135,8 @@ def _sentence(c: Chance) -> str:
     first, driver = (c.checks or ("",))[0], (c.drives[0].name if c.drives else "nothing")
     said = (
         f"Of such shafts, made without fault, {bounds} would fall short under these loads (first order; sampled "
-        f"{middle}{error}, {c.draws} draws, seed {c.seed}); likeliest by {first}, and what drives it most is {driver}."
+        f"{middle}{error}, {c.draws} draws, series {c.series}); likeliest by {first}, and what drives it most is "
+        f"{driver}."
     )
     if c.unknown:
         said += f" Not known, so not in it: {', '.join(c.unknown)}."
@@ -146,7 +147,7 @@ QUESTION = Question(
     asks="how sure is it: what is the chance that the shaft falls short?",
     ask=_ask,
     finds=False,
-    examples=("how-sure my-oar.toml", "how-sure my-oar.toml --draws 20000 --seed 7", "how-sure my-oar.toml --json"),
+    examples=("how-sure my-oar.toml", "how-sure my-oar.toml --draws 20000 --series 7", "how-sure my-oar.toml --json"),
     options={
         "load_scatter": Key(
             kind="ratio", help="coefficient of variation of the loads", example="0.15", assume="0.15", high=0.5
@@ -157,6 +158,12 @@ QUESTION = Question(
         "draws": Key(
             kind="count", help="how many strengths are drawn", example="4000", assume="4000", low=100, high=1e6
         ),
-        "seed": Key(kind="count", help="what the draws start from", example="1", assume="1", high=1e9),
+        "series": Key(
+            kind="count",
+            help="which series of random draws: the same number draws the same again",
+            example="1",
+            assume="1",
+            high=1e9,
+        ),
     },
 )

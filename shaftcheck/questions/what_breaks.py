@@ -51,7 +51,7 @@ def _ask(asked: Asked) -> Finding:
         numeric=(3, 4, 5, 6),
     )
     tables = [table]
-    strongest = max((o.high for o in by_half if o.kind == "breaks"), default=math.nan)
+    strongest = min((o.high for o in by_half if o.kind in ("breaks", "splits")), default=math.nan)
     bears = _bears(beam, strongest, system)
     if bears is not None:
         tables.append(bears)

@@ -175,7 +175,7 @@ def pulls(oars: Sequence[Oar], system: System, hands: System | None = None) -> G
     band = [
         f"{show(o.to_break[1], 'force', system, side='down')} to {show(o.to_break[2], 'force', system)}" for o in oars
     ]
-    rows.append(["about half would have broken by here", "not for use", *half])
+    rows.append(["in bending, about half would have broken by here", "not for use", *half])
     rows.append(["  9 of 10 break between", "not for use", *band])
     return Grid(tuple(heads), tuple(tuple(r) for r in rows), "lr" + "l" * len(oars))
 

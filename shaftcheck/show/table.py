@@ -95,7 +95,9 @@ def _said(a: Answer) -> list[str]:
 
 def brief(a: Answer) -> str:
     """Return the verdict, what it is good for, and what must always be said."""
-    return "\n".join([*_verdict(a), _table(rows.pulls(a.oars, a.system)), "", *_said(a)])
+    told = dict.fromkeys(n for oar in a.oars for n in oar.notes if n.grade == "caution")
+    joints = [wrap(f"{say(n.text, a.system)} ({n.origin}).", "Caution: ") for n in told]
+    return "\n".join([*_verdict(a), _table(rows.pulls(a.oars, a.system)), "", *joints, *_said(a)])
 
 
 def full(a: Answer) -> str:

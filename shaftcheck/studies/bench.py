@@ -81,6 +81,8 @@ class Proof:
     """for each kg, held down at the hand and resting on the lock [m/kg]; in a cradle as clamped"""
     sag_clamped: float
     """for each kg, clamped at the lock or in the cradle [m/kg]"""
+    scatter: float
+    """coefficient of variation of the stiffness, the greatest of the woods [-]"""
     own_weight: float
     """sag of the oar's own weight is not in it; the greatest fibre stress of it over the proof stress [-]"""
     pull: float
@@ -233,6 +235,7 @@ def _proof(shaft: Shaft, own: Array, part: str, at: float) -> Proof:
         x=float(x[0]),
         sag_held=float(held) * GRAVITY,
         sag_clamped=float(clamped) * GRAVITY,
+        scatter=float(max(np.max(p.wood.scatter.stiffness) for p in shaft.pieces)),
         own_weight=idle,
         pull=pull,
         unknown=unknown,

@@ -86,7 +86,7 @@ class Chance:
     error: float
     """standard error of `sampled`"""
     draws: int
-    seed: int
+    series: int
     drives: tuple[Drive, ...]
     """of the likeliest comparison, greatest first"""
     unknown: tuple[str, ...]
@@ -101,7 +101,7 @@ def chance(
     load_scatter: float,
     model_scatter: float,
     draws: int,
-    seed: int,
+    series: int,
     tick: Callable[[int, int], None] | None = None,
 ) -> Chance:
     """Return the chance that the shaft falls short under the loads that it must hold.
@@ -111,7 +111,7 @@ def chance(
     beam : of a single shaft, batch shape ()
     load_scatter : coefficient of variation of all loads, common to them [-]
     model_scatter : coefficient of variation of the method's error [-]
-    draws : of strengths, by a generator started from `seed`
+    draws : of strengths, the same for the same number of `series`
     """
     names, spread = _variables(beam)
     rows = run(as_expected(beam), rounds=1)
@@ -150,7 +150,7 @@ def chance(
             ("the method", share[n] * model),
         ]
         drives = tuple(Drive(name=k, share=float(v)) for k, v in sorted(shares, key=lambda s: -s[1]) if v > 0.005)
-    p, error = _sampled(beam, spread, both, draws, seed, tick)
+    p, error = _sampled(beam, spread, both, draws, series, tick)
     worst = 1.0 if fixed else float(failing.max(initial=0.0))
     return Chance(
         checks=tuple(rows[live[i]].check for i in order),
@@ -161,7 +161,7 @@ def chance(
         sampled=p,
         error=error,
         draws=draws,
-        seed=seed,
+        series=series,
         drives=drives,
         unknown=unknown,
         fixed=fixed,
@@ -184,10 +184,10 @@ def _times(beam: Beam, z: Array, spread: Array) -> dict[Property, Array]:
 
 
 def _sampled(
-    beam: Beam, spread: Array, both: float, draws: int, seed: int, tick: Callable[[int, int], None] | None
+    beam: Beam, spread: Array, both: float, draws: int, series: int, tick: Callable[[int, int], None] | None
 ) -> tuple[float, float]:
     """Return the mean over drawn strengths of the chance that loads and method pass them, and its standard error."""
-    z = np.random.default_rng(seed).standard_normal((draws, len(spread)))
+    z = np.random.default_rng(series).standard_normal((draws, len(spread)))
     times = _times(beam, z, spread)
     found = walk((draws,), lambda i: as_expected(beam, {k: v[i] for k, v in times.items()}), tick=tick)
     worst = np.max([np.nan_to_num(np.broadcast_to(r.use, (draws,)), nan=0.0) for r in found.values()], axis=0)

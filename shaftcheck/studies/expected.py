@@ -13,21 +13,9 @@ from shaftcheck.checks.compare import NOT_CHECKED
 from shaftcheck.engine import uses
 from shaftcheck.frozen import frozen
 from shaftcheck.model import Array, Property
-from shaftcheck.strength import LIMITS, Limit, expected
+from shaftcheck.strength import LIMITS, PROPERTY_OF, expected
 
-__all__ = ["OF", "Order", "as_expected", "order", "scatter"]
-
-OF: Mapping[Limit, Property] = {
-    "bending": "bending",
-    "shear": "shear",
-    "compression": "compression",
-    "bearing": "bearing",
-    "wet bearing": "bearing",
-    "tension across": "tension_across",
-    "stiffness": "stiffness",
-    "buckling stiffness": "stiffness",
-}
-"""which property's scatter each limit has"""
+__all__ = ["Order", "Z", "as_expected", "order", "scatter"]
 
 Z = 1.645
 """standard normal quantile of 95 %"""
@@ -54,7 +42,7 @@ def as_expected(beam: Beam, times: Mapping[Property, Array] | None = None) -> Be
     limits: dict[str, Array] = {name: per_piece([expected(name, s) for s in found]) for name in LIMITS}
     if times is None:
         return replace(beam, limits=limits)
-    limits = {name: limits[name] * times[OF[name]][..., None, :] for name in LIMITS}
+    limits = {name: limits[name] * times[PROPERTY_OF[name]][..., None, :] for name in LIMITS}
     batch = np.broadcast_shapes(*(t.shape[:-1] for t in times.values()))
     return replace(beam, limits=limits, centre=np.broadcast_to(beam.centre, (*batch, beam.centre.shape[-1])))
 
@@ -91,7 +79,7 @@ def order(beam: Beam) -> tuple[Order, ...]:
     """
     x = mesh(beam.shaft, 33)
     marks = np.array([-Z, 0.0, Z])[:, None]
-    times = {prop: np.exp(marks * scatter(beam, prop)) for prop in set(OF.values())}
+    times = {prop: np.exp(marks * scatter(beam, prop)) for prop in set(PROPERTY_OF.values())}
     out = []
     for a, b in zip(uses(beam, x, CHECKS), uses(as_expected(beam, times), x, CHECKS), strict=True):
         if a.kind == NOT_CHECKED:

@@ -147,13 +147,13 @@ def _evaluate(built: Sequence[Built], tick: Tick | None) -> tuple[np.ndarray[Any
             block = index[k : k + 128]
             shafts = stack([built[i].shaft for i in block])
             rows = engine.run(loaded(shafts, number(np.array([built[i].own for i in block]))))
-            use = np.stack([np.nan_to_num(r.use, nan=0.0) for r in rows]).max(axis=0)
+            use = np.stack([np.nan_to_num(r.use, nan=0.0, posinf=np.inf) for r in rows]).max(axis=0)
             ok, met = engine.holds(rows), use <= 1.0
             close = np.flatnonzero(met & (use >= CLOSE))
             if len(close):
                 nearly = stack([built[block[i]].shaft for i in close])
                 rows = engine.run(loaded(nearly, number(np.array([built[block[i]].own for i in close]))), rounds=2)
-                use[close] = np.stack([np.nan_to_num(r.use, nan=0.0) for r in rows]).max(axis=0)
+                use[close] = np.stack([np.nan_to_num(r.use, nan=0.0, posinf=np.inf) for r in rows]).max(axis=0)
                 ok[close], met[close] = engine.holds(rows), use[close] <= 1.0
             state[block] = np.where(ok, 1, np.where(met, 0, -1))
             worst[block] = use

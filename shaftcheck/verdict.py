@@ -22,7 +22,7 @@ from shaftcheck.loads import loaded
 from shaftcheck.model import Hinged, Joint, Shaft, Station, number
 from shaftcheck.movement import give
 from shaftcheck.outcome import Line, Oar
-from shaftcheck.said import Said, said, sized
+from shaftcheck.said import Said, percent, said, sized, used
 from shaftcheck.settle import Settled
 from shaftcheck.studies.needs import together
 from shaftcheck.studies.thicken import thicken
@@ -84,9 +84,7 @@ def _stouter(old: Sequence[Station], new: Sequence[Station], system: System) -> 
         )
     more, most = max(((float(b.depth / a.depth), b) for a, b in pairs), key=lambda p: p[0])
     up_to = f"{_section(most, system)} at {show(float(most.x), 'length', system)}"
-    return Advice(
-        whole, f"a new stick with stouter sections, by up to {math.ceil((more - 1.0) * 100.0 - 1e-9)} % ({up_to})"
-    )
+    return Advice(whole, f"a new stick with stouter sections, by up to {percent(more - 1.0, 'up')} ({up_to})")
 
 
 def _other_joints(shaft: Shaft, own: Any, system: System) -> list[Said]:
@@ -183,8 +181,7 @@ def sentences(
     where = f"{worst.place}, {show(worst.x, 'length', system)} from the handle end"
     when = f" {worst.when}" if worst.when else ""
     beyond = math.isinf(worst.use)
-    part = "" if beyond else f"{math.ceil(worst.use * 100.0 - 1e-9)} %"
-    used = f"{'beyond any limit' if beyond else f'{part} used'}{when}"
+    most = f"{used(worst.use)}{when}"
     open_parts = " and ".join(dict.fromkeys(line.check for line in lines if not line.known))
     once, steady = (pull(pulls[key], system=hands) for key in ("once", "steady"))
     good = f"work to {once} once and {steady} every stroke"
@@ -192,11 +189,11 @@ def sentences(
         good = "good for no pull as it is"
     if state == "HOLDS":
         whatever = f" {settled.hangs}" if settled.hangs else ""
-        first = f"It holds{laxer}{whatever}: its weakest place is {where}, {used}."
+        first = f"It holds{laxer}{whatever}: its weakest place is {where}, {most}."
         return first, f"{_capital(good)}; nothing needs changing."
     if state == "FALLS SHORT":
         whatever = f" {settled.hangs}," if settled.hangs else ""
-        asks = "" if beyond else f", at {part} of what it may carry"
+        asks = "" if beyond else f", at {percent(worst.use, 'up')} of what it may carry"
         first = f"It falls short{laxer}{whatever} {where}: there it {_fails(worst)}{asks}."
         change = f"to make it hold: {'; or '.join(a.short for a in advice[:2])}"
         if not advice:
@@ -206,10 +203,10 @@ def sentences(
     if open_parts:
         first = (
             f"Not settled{laxer}: {open_parts} must be checked and was not; of what was checked, the weakest place is "
-            f"{where}, {used}."
+            f"{where}, {most}."
         )
         return first, f"Up to there {good}; do not cut or glue on this answer."
-    first = f"Not settled{laxer}: {settled.hangs}; at the worst of it the weakest place is {where}, {used}."
+    first = f"Not settled{laxer}: {settled.hangs}; at the worst of it the weakest place is {where}, {most}."
     return first, f"At the worst of it {good}; to settle most, find out {settled.measure}."
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import csv
+import re
 from pathlib import Path
 from typing import Any
 
@@ -242,6 +243,19 @@ def test_where_no_pair_holds_it_says_so_and_exits_with_1(tmp_path: Path) -> None
     assert not found.answered
     assert not found.winners
     assert "No pair" in found.sentence
+
+
+@pytest.mark.parametrize(("question", "chosen"), [
+    ("judge-planks", {}), ("which-woods", {"woods": "White ash; Sitka spruce (US)"}),
+])  # fmt: skip
+def test_a_scarf_over_the_lock_is_no_fault_of_a_wood(question: str, chosen: dict[str, str]) -> None:
+    doc = parse(Path(SCARFED).read_text("utf-8").replace('"1.21 m"', '"0.80 m"'), "doc")
+    found = shaftcheck.ask(question, doc, shelf=SHELF, **chosen)
+    words = " ".join([found.sentence, *(cell for t in found.tables for row in t.rows for cell in row)])
+    assert not found.answered
+    assert "badly placed, whatever it is made of" in words
+    assert "scarf, clear of the lock" in words
+    assert not re.search(r"too weak|thicker|\b(inf|nan)\b|\d{6}", words)
 
 
 def test_a_shaft_of_one_wood_is_refused_in_one_line() -> None:

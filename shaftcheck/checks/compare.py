@@ -17,7 +17,7 @@ from shaftcheck.model import Array, Bools, number
 from shaftcheck.sections import power
 from shaftcheck.trace import ANY, bare, quiet, solved
 
-__all__ = ["NOT_CHECKED", "Use", "norm", "norm_use", "plain_use", "search_use"]
+__all__ = ["BADLY_PLACED", "NOT_CHECKED", "Use", "norm", "norm_use", "plain_use", "search_use"]
 
 
 @frozen
@@ -43,6 +43,7 @@ class Use:
 
 
 NOT_CHECKED = "is not checked"
+BADLY_PLACED = "is badly placed"
 CLOSE = 1e-15
 """how closely a root is searched: a few last digits of a float [-]"""
 

@@ -17,7 +17,7 @@ from shaftcheck.checks.scarf_uses import EFFICIENCY, check
 from shaftcheck.formula import Sym, formula
 from shaftcheck.loads import loaded
 from shaftcheck.model import Array, Joint, OnePiece, Piece, Shaft, number
-from shaftcheck.said import Said, Size, said, sized
+from shaftcheck.said import Said, Size, percent, said, sized
 from shaftcheck.wood_relations import movement_rate
 
 __all__ = ["marks", "moved", "placed_keys", "scale", "told", "variants"]
@@ -153,20 +153,16 @@ def _faces(beam: Beam, j: Scarf) -> Iterator[Note]:
             wood=stiff.wood.name,
             face=its,
             other=other,
-            here=_percent(here[0]),
-            there=_percent(there[0]),
+            here=percent(here[0], "up"),
+            there=percent(there[0], "up"),
             check=here[1],
             then=there[1],
-            glue=_percent(glue[0]),
-            glue_there=_percent(glue[1]),
+            glue=percent(glue[0], "up"),
+            glue_there=percent(glue[1], "up"),
             advice=advice,
         ),
         origin="both tried under every load case, each with its sign",
     )
-
-
-def _percent(use: float) -> str:
-    return f"{np.ceil(use * 100.0 - 1e-9):.0f} %"
 
 
 def _elsewhere(beam: Beam, j: Scarf, step: float) -> str:
@@ -183,7 +179,7 @@ def _elsewhere(beam: Beam, j: Scarf, step: float) -> str:
     there, here = _worst(moved_to, new)[0], _worst(beam, j)[0]
     if not np.isfinite([here, there]).all():
         return "what that costs is not known"
-    return f"there it would be {_percent(there)} used at most, instead of {_percent(here)}"
+    return f"there it would be {percent(there, 'up')} used at most, instead of {percent(here, 'up')}"
 
 
 def _placed(beam: Beam, j: Scarf) -> Iterator[Note]:

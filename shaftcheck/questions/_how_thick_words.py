@@ -13,6 +13,7 @@ from shaftcheck.engine import Row
 from shaftcheck.frozen import frozen
 from shaftcheck.model import Array, Shaft
 from shaftcheck.questions.question import Curve, Mark, Picture, Table, numbers
+from shaftcheck.said import margin_left, percent, used
 from shaftcheck.sections import at as sections_at
 from shaftcheck.studies.forms import Ints, Task
 from shaftcheck.studies.lengths import Lengths, Mishap
@@ -60,10 +61,6 @@ class JointFound:
         return f"{self.names[i]} ({plain})" if self.names else plain
 
 
-def _used(use: float) -> str:
-    return "" if math.isnan(use) else "beyond" if math.isinf(use) else f"{math.ceil(use * 100.0 - 1e-9)} %"
-
-
 def _worst(uses: Mapping[str, Row]) -> tuple[str, float]:
     known = {name: float(row.use) for name, row in uses.items() if not np.isnan(row.use)}
     name = max(known, key=lambda k: known[k])
@@ -90,19 +87,19 @@ def sentence(sized: Sized | None, joints: Sequence[JointFound], margin: float, s
 
 def _of_taper(s: Sized, margin: float, system: System) -> str:
     check, use = _worst(s.taper.uses)
-    wanted = f"a margin of {margin * 100.0:g} %"
+    wanted = f"a margin of {percent(margin, digits=4)}"
     open_ = ", ".join(name for name, row in s.taper.uses.items() if not row.known)
     row = s.taper.uses[check]
     if not s.taper.holds:
         return (
-            f"Nothing within these limits holds with {wanted}: even the largest sizes are used to {_used(use)} "
+            f"Nothing within these limits holds with {wanted}: even the largest sizes are used to {percent(use, 'up')} "
             f"({_under(row, s.titles)})."
         )
     mass, old = (show(v, "mass", system) for v in (s.taper.mass, s.mass))
     out = (
         f"The lightest oval taper found that leaves {wanted} weighs {mass} as a whole oar, where the file's weighs "
-        f"{old} and is used to {_used(s.before[0])} ({s.before[1]}); the new one is used most "
-        f"{near(s.file, float(row.x))}, {_used(use)} ({_under(row, s.titles)})."
+        f"{old} and is used to {percent(s.before[0], 'up')} ({s.before[1]}); the new one is used most "
+        f"{near(s.file, float(row.x))}, {percent(use, 'up')} ({_under(row, s.titles)})."
     )
     return out if not open_ else f"Not settled, since this must be checked and was not: {open_}. Apart from that: {out}"
 
@@ -114,8 +111,8 @@ def _of_joint(j: JointFound, margin: float, system: System) -> str:
         if not j.tried.known.any() and np.isfinite(j.tried.worst).any():
             return f"{j.where.capitalize()} no length of {what} is settled: not all of it could be checked."
         return (
-            f"{j.where.capitalize()} no length of {what} leaves {margin * 100.0:g} %; the least bad is "
-            f"{j.long(k, system)}, {_used(float(j.tried.worst[k]))} used."
+            f"{j.where.capitalize()} no length of {what} leaves {percent(margin, digits=4)}; the least bad is "
+            f"{j.long(k, system)}, {used(float(j.tried.worst[k]))}."
         )
     last = _end(j)
     if last == j.shortest:
@@ -155,7 +152,7 @@ def _file_sizes(s: Sized) -> tuple[Array, Array]:
 def _reason(b: Binding | None) -> str:
     if b is None:
         return ""
-    return b.reason if math.isnan(b.use) else f"{b.reason} {_used(b.use)}"
+    return b.reason if math.isnan(b.use) else f"{b.reason} {percent(b.use, 'up')}"
 
 
 def _sizes(s: Sized, system: System) -> Table:
@@ -187,8 +184,8 @@ def _uses(s: Sized, system: System) -> Table:
             (
                 _under(r, s.titles),
                 show(float(r.x), "length", system),
-                _used(float(r.use)) or "not known",
-                "" if np.isnan(r.use) else f"{math.floor((1.0 / float(r.use) - 1.0) * 100.0 + 1e-9):+d} %",
+                percent(r.use, "up"),
+                margin_left(r.use),
             )
             for r in rows[:12]
             if not r.use <= 0.0
@@ -201,9 +198,7 @@ def _mishaps(s: Sized, system: System) -> Table:
     return Table(
         title="What would become of it",
         heads=("", "used", "by", "margin left"),
-        rows=tuple(
-            (m.what, _used(m.use), m.check, f"{math.floor((1.0 / m.use - 1.0) * 100.0 + 1e-9):+d} %") for m in s.mishaps
-        ),
+        rows=tuple((m.what, percent(m.use, "up"), m.check, margin_left(m.use)) for m in s.mishaps),
         numeric=(1, 3),
     )
 
@@ -230,8 +225,8 @@ def _lengths(j: JointFound, target: float, system: System) -> Table:
             (
                 j.long(i, system),
                 verdict,
-                _used(float(j.tried.own[i])) if fits else "",
-                _used(float(j.tried.worst[i])) if fits else "",
+                percent(j.tried.own[i], "up") if fits else "",
+                percent(j.tried.worst[i], "up") if fits else "",
             )
         )
     return Table(

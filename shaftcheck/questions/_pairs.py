@@ -12,7 +12,7 @@ from shaftcheck.studies.pairs import Correction, one_piece
 from shaftcheck.verdict import sags_of
 from shaftcheck.whole import whole
 
-__all__ = ["correction", "percent", "state_of"]
+__all__ = ["correction", "state_of"]
 
 
 def correction(reading: Reading, shaft: Shaft) -> tuple[Correction, list[str]]:
@@ -41,15 +41,8 @@ def correction(reading: Reading, shaft: Shaft) -> tuple[Correction, list[str]]:
 
 def state_of(uses: Mapping[str, tuple[Array, Bools]]) -> tuple[str, float, str]:
     """Return the state, the worst known use and its check."""
-    check = max(uses, key=lambda k: float(np.nan_to_num(uses[k][0], nan=-1.0)))
-    worst = float(np.nan_to_num(uses[check][0], nan=0.0))
+    check = max(uses, key=lambda k: float(np.nan_to_num(uses[k][0], nan=-1.0, posinf=np.inf)))
+    worst = float(np.nan_to_num(uses[check][0], nan=0.0, posinf=np.inf))
     if not worst <= 1.0:
         return "falls short", worst, check
     return ("holds" if all(bool(k) for _, k in uses.values()) else "is not settled"), worst, check
-
-
-def percent(value: float) -> str:
-    """Return a use in whole percent, rounded up."""
-    if np.isnan(value):
-        return "not known"
-    return "beyond any limit" if np.isinf(value) else f"{np.ceil(value * 100.0 - 1e-9):.0f} %"

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Mapping
 from typing import Any
 
@@ -14,6 +13,7 @@ from shaftcheck.frozen import frozen
 from shaftcheck.loads.statics import arm_blade, arm_hand, blade_force
 from shaftcheck.model import Array, Hinged, Shaft
 from shaftcheck.questions.question import Curve, Mark, Picture, Stretch, Table, numbers
+from shaftcheck.said import percent, used
 from shaftcheck.sections import at as sections_at
 from shaftcheck.studies import placing
 from shaftcheck.studies.placing import HOLDS, OPEN, SHORT, Places, Run
@@ -118,10 +118,7 @@ def best_of(p: Places, among: np.ndarray[Any, Any]) -> int | None:
 
 
 def _used(use: float | Array) -> str:
-    use = float(use)
-    if math.isnan(use):
-        return ""
-    return "beyond" if math.isinf(use) else f"{math.ceil(use * 100.0 - 1e-9)} %"
+    return percent(use, "up", unknown="")
 
 
 # ---------------------------------------------------------------------------------------------------------- sentence
@@ -152,7 +149,7 @@ def _nowhere(f: Found) -> str:
         bars = "; ".join(dict.fromkeys(f.p.reasons[k] for k in f.p.why if k >= 0))
         return f"Nowhere: no place is left for the {f.what}. What is in the way: {bars}."
     length = "" if np.isnan(f.p.length[i]) else f", {f.length_of} of {f.long(f.p.length[i])}"
-    at = f"{f.long(f.p.at[i])} from the handle end{length}, {_used(f.p.worst[i])} used ({f.under(i)})"
+    at = f"{f.long(f.p.at[i])} from the handle end{length}, {used(f.p.worst[i])} ({f.under(i)})"
     if f.p.state[i] == OPEN:
         return (
             f"No place for the {f.what} is settled, since this must be checked and was not: {f.open(i)}. Of what was "
@@ -171,10 +168,10 @@ def _price(f: Found, best: int) -> str:
         why = f"{_used(p.worst[even])}, {f.under(even)}" if f.verdict(even) == "falls short" else f.verdict(even)
         return f"Equal pieces, at {f.long(p.at[even])}, would not do ({why})."
     longer = [max(float(p.inner[i]), float(p.outer[i])) for i in (best, even)]
-    margins = [math.floor((1.0 / float(p.worst[i]) - 1.0) * 100.0 + 1e-9) for i in (best, even)]
+    margins = [percent(1.0 / float(p.worst[i]) - 1.0, "down") for i in (best, even)]
     return (
         f"Equal pieces, at {f.long(p.at[even])}, make the longer one {f.long(longer[0] - longer[1])} shorter and cost "
-        f"margin: {margins[1]} % is left instead of {margins[0]} %."
+        f"margin: {margins[1]} is left instead of {margins[0]}."
     )
 
 

@@ -19,6 +19,7 @@ from shaftcheck.loads import loaded
 from shaftcheck.model import Array, Hinged, Shaft, number
 from shaftcheck.movement import give
 from shaftcheck.questions.question import Asked, Curve, Finding, Mark, Picture, Question, Table, Winner, numbers, ready
+from shaftcheck.said import percent
 from shaftcheck.studies.bench import Proof, exponent_of_stiffness, proof, stiffness_told, strength_told
 from shaftcheck.studies.expected import Z
 from shaftcheck.verdict import sags_of
@@ -126,7 +127,7 @@ def _steps(p: Proof, error: float, system: System) -> Table:
                 show(s, "length", system),
                 f"{show(low, 'length', system)} to {show(high, 'length', system)}",
             ]
-        row.append(f"{100.0 * error / (mass * p.sag_held):.0f} %" if mass > 0.0 else "")
+        row.append(percent(error / (mass * p.sag_held)) if mass > 0.0 else "")
         rows.append(tuple(row))
     heads = ["hang"]
     for name in ("resting, hand held", "clamped at the lock") if two else ("in the cradle",):
@@ -135,7 +136,7 @@ def _steps(p: Proof, error: float, system: System) -> Table:
         title=f"{p.part[0].upper()}{p.part[1:]}: hung at {show(p.at, 'length', system)} from the handle end, in four "
         "steps of a minute; sag from the mark without the weight, at the weight"
         + (
-            f". How the handle is held matters: clamped it sags {p.sag_clamped / p.sag_held * 100.0:.0f} % of resting"
+            f". How the handle is held matters: clamped it sags {percent(p.sag_clamped / p.sag_held)} of resting"
             if two
             else ""
         ),
@@ -225,7 +226,7 @@ def _back(told: Mapping[str, float], shaft: Shaft, system: System) -> tuple[Tabl
     believed = not math.isnan(s)
     rows = [
         ("sag under your weight", show(told["computed"], "length", system), show(told["sag"], "length", system)),
-        ("stiffness, over the table's", "1.00", f"{k:.2f} (tape: {100.0 * told['error']:.0f} % either way)"),
+        ("stiffness, over the table's", "1.00", f"{k:.2f} (tape: {percent(told['error'])} either way)"),
         ("movement at the greatest pull", show(blade, "length", system), show(blade / k, "length", system)),
     ]
     if "mass" in told:
@@ -255,12 +256,12 @@ def _back(told: Mapping[str, float], shaft: Shaft, system: System) -> tuple[Tabl
         )
     elif s < 1.0:
         words = (
-            f"Your sag says that the wood is {100.0 * (1 - k):.0f} % less stiff than the table's: take its strength "
-            f"{100.0 * (1 - s):.0f} % lower at once (own_divisor = {math.ceil(100.0 / s) / 100.0:g})."
+            f"Your sag says that the wood is {percent(1 - k)} less stiff than the table's: take its strength "
+            f"{percent(1 - s)} lower at once (own_divisor = {math.ceil(100.0 / s) / 100.0:g})."
         )
     else:
         words = (
-            f"Your sag says that the wood is {100.0 * (k - 1):.0f} % stiffer than the table's: it may break later than "
+            f"Your sag says that the wood is {percent(k - 1)} stiffer than the table's: it may break later than "
             "expected, but no design limit is raised by it, and no joint's."
         )
     table = Table(title="Back from the bench", heads=("what", "taken", "by your bench"), rows=tuple(rows), numeric=(1,))

@@ -15,8 +15,8 @@ from shaftcheck.frozen import frozen
 from shaftcheck.key import Key
 from shaftcheck.loads import loaded
 from shaftcheck.model import Shaft, number, stack
-from shaftcheck.questions._pairs import percent
 from shaftcheck.questions.question import Asked, Curve, Finding, Mark, Picture, Question, Table, Winner, numbers
+from shaftcheck.said import percent
 from shaftcheck.studies.first_length import BLADES, PLACES, RULES, Kind, Levers, Rule, levers, rounded
 from shaftcheck.studies.pairs import uses_of
 from shaftcheck.studies.thicken import thicken
@@ -186,7 +186,7 @@ def _ask(asked: Asked) -> Finding:
         },
         searched=(
             *(f"{r.name}: {_says(r, system)} ({_NO_SOURCE})" for r in RULES),
-            f"locks sit at {PLACES[0] * 100.0:.0f} to {PLACES[1] * 100.0:.0f} % of the oar ({_NO_SOURCE}); the hands "
+            f"locks sit at {PLACES[0] * 100.0:.0f} to {percent(PLACES[1])} of the oar ({_NO_SOURCE}); the hands "
             "meet or cross a little where the inboard is half the width and more",
             "forces with the water's push where it is worse, as the check takes it: a third of the blade from its tip "
             "for the shaft, mid-blade for the lock",
@@ -244,7 +244,7 @@ def _sentence(first: _Try, lengths: list[float], found: Levers, i: int, winner: 
     )
     if winner is None:
         return f"{said} No section within reach was found that holds that: less pull, or another wood."
-    return f"{said} A shaft that holds it is found, {percent(max(winner.uses.values()))} used (--write)."
+    return f"{said} A shaft that holds it is found, {percent(max(winner.uses.values()), 'up')} used (--write)."
 
 
 def _picture(tries: list[_Try], mine: list[int], found: Levers, system: System) -> Picture:

@@ -11,6 +11,7 @@ from shaftcheck.key import Key
 from shaftcheck.loads import loaded
 from shaftcheck.model import number
 from shaftcheck.questions.question import Asked, Finding, Picture, Question, Table, numbers, ready
+from shaftcheck.said import percent
 from shaftcheck.studies.chance import Chance, chance, phi
 
 __all__ = ["QUESTION", "odds"]
@@ -46,7 +47,7 @@ def _ask(asked: Asked) -> Finding:
         (name, kind, f"{b:.1f}" if math.isfinite(b) else "without limit", odds(float(phi(np.asarray(-b)))))
         for name, kind, b in zip(c.checks, c.kinds, c.index, strict=True)
     )
-    drives = tuple((d.name, f"{d.share * 100.0:.0f} %") for d in c.drives)
+    drives = tuple((d.name, percent(d.share)) for d in c.drives)
     return Finding(
         question="how-sure",
         title=reading.title or reading.name,
@@ -80,7 +81,7 @@ def _ask(asked: Asked) -> Finding:
             Picture(
                 title="What the doubt comes from",
                 says="Bars of what varies, by its share of the doubt: "
-                + ", ".join(f"{d.name} {d.share * 100.0:.0f} %" for d in c.drives[:3])
+                + ", ".join(f"{d.name} {percent(d.share)}" for d in c.drives[:3])
                 + ".",
                 x_label="share of the doubt about the likeliest check, %",
                 y_label="",
@@ -108,8 +109,8 @@ def _ask(asked: Asked) -> Finding:
         ),
         assumptions=(
             *(say(s, system) for s in built.assumptions),
-            f"loads vary by {float(asked.options['load_scatter']) * 100.0:g} % and the method errs by "
-            f"{float(asked.options['method_scatter']) * 100.0:g} % (coefficients of variation, lognormal, about "
+            f"loads vary by {percent(float(asked.options['load_scatter']), digits=4)} and the method errs by "
+            f"{percent(float(asked.options['method_scatter']), digits=4)} (coefficients of variation, lognormal, about "
             "the loads of the file and about no error; judgement)",
             "strengths are lognormal about the table's means with published scatter (Wood Handbook Table 5-6; some "
             "from memory), one draw for a board and property at all its places; properties of a board vary "

@@ -26,6 +26,7 @@ from shaftcheck.questions._woods import (
     with_woods,
 )
 from shaftcheck.questions.question import Asked, Finding, Picture, Question, Table, Winner, numbers, ready
+from shaftcheck.said import percent
 from shaftcheck.studies.woods import beam_of, found
 
 __all__ = ["QUESTION"]
@@ -46,6 +47,8 @@ class _Judged:
     """whether all was measured that a verdict needs"""
     use: tuple[float, ...]
     """of its own part and the joint, place by place; nan where not tried"""
+    misplaced: tuple[bool, ...]
+    """whether a rule of place is broken there, so that its use says nothing of the plank"""
     winners: tuple[Winner, ...]
 
     @property
@@ -93,13 +96,14 @@ def _ask(asked: Asked) -> Finding:
     judged = []
     for n, plank in enumerate(shelf):
         against, missing = lacks_of(plank)
-        why, fit, use, winners = [*against, *missing], [], [], []
+        why, fit, use, misplaced, winners = [*against, *missing], [], [], [], []
         for k, place in enumerate(_PLACES[count]):
             i = n * count + k
             parts = [1, 0 if count == 2 and k == 0 else 2]
             worst = float(np.nanmax([0.0, *f.use[i, parts]]))
             known = bool(f.known[i, parts].all())
             use.append(worst if known else np.nan)
+            misplaced.append(np.isinf(worst) and bool(f.misplaced[i]))
             reach = places(shaft)[k] if count == 2 else (0.0, float(shaft.length))
             small = too_small(plank, shaft, reach)
             binds = not glued(shaft) or bool(bonding(rows[i][0], rows[i][-1])[0])
@@ -109,6 +113,8 @@ def _ask(asked: Asked) -> Finding:
                 why.append(f"{place}: a value of its wood is not known")
             elif not binds:
                 why.append(f"{place}: how its wood bonds is not known")
+            elif misplaced[-1]:
+                why.append(f"{place}: badly placed, whatever it is made of: {', '.join(f.misplaced[i])}")
             elif not worst <= 1.0:
                 why.append(f"{place}: too weak here")
             elif not (against or missing):
@@ -122,6 +128,7 @@ def _ask(asked: Asked) -> Finding:
                 why=tuple(why),
                 settled=not missing,
                 use=tuple(use),
+                misplaced=tuple(misplaced),
                 winners=tuple(winners),
             )
         )
@@ -145,9 +152,9 @@ def _finding(judged: list[_Judged], title: str, system: System, assumed: list[st
             (
                 j.plank.name,
                 show(float(r.gravity) * _WATER * 1.12, "density", system),
-                _part(float(r.gravity_ratio)),
+                percent(float(r.gravity_ratio)),
                 show(float(r.stiffness), "stiffness", system),
-                _part(float(r.stiffness_ratio)),
+                percent(float(r.stiffness_ratio)),
                 show(float(r.bending), "stress", system),
                 f"{show(float(r.bending_low), 'stress', system)} to {show(float(r.bending_high), 'stress', system)}",
             )
@@ -158,7 +165,7 @@ def _finding(judged: list[_Judged], title: str, system: System, assumed: list[st
             j.plank.name,
             show(j.plank.slope, "slope", system),
             j.verdict,
-            *("not known" if np.isnan(u) else f"{np.ceil(u * 100.0 - 1e-9):.0f} %" for u in j.use),
+            *("badly placed" if bad else percent(u, "up") for u, bad in zip(j.use, j.misplaced, strict=True)),
             "; ".join(j.why) or "nothing speaks against it",
         )
         for j in judged
@@ -203,10 +210,6 @@ def _finding(judged: list[_Judged], title: str, system: System, assumed: list[st
     )
 
 
-def _part(ratio: float) -> str:
-    return "not known" if np.isnan(ratio) else f"{ratio * 100.0:.0f} %"
-
-
 def _sentence(judged: list[_Judged], good: list[_Judged]) -> str:
     if len(judged) == 1:
         j = judged[0]
@@ -249,7 +252,7 @@ def _picture(judged: list[_Judged]) -> Picture:
     bars = []
     for j in judged:
         for place, use in zip(_PLACES[len(j.use)], j.use, strict=True):
-            if not np.isnan(use) and not any(w.startswith(f"{place}: too s") or "too thin" in w for w in j.why):
+            if np.isfinite(use) and not any(w.startswith(f"{place}: too s") or "too thin" in w for w in j.why):
                 said = "" if place in j.fit else f" ({j.verdict})" if not j.fit else " (not fit)"
                 bars.append((f"{j.plank.short}, {place}{said}", use * 100.0))
     return Picture(

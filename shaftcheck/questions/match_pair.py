@@ -15,8 +15,9 @@ from shaftcheck.errors import Fault, InputError
 from shaftcheck.frozen import frozen
 from shaftcheck.key import Key
 from shaftcheck.model import Array, Shaft, map_arrays, number
-from shaftcheck.questions._pairs import correction, percent, state_of
+from shaftcheck.questions._pairs import correction, state_of
 from shaftcheck.questions.question import Asked, Curve, Finding, Picture, Question, Table, Winner, numbers, ready
+from shaftcheck.said import percent, used
 from shaftcheck.studies.pairs import (
     ALIKE,
     Correction,
@@ -209,12 +210,12 @@ def _sentence(p: _Pair) -> str:
         )
     far = float(apart(p.after(p.shave), p.beside[1 - p.shave.oar])[0])
     then = "The two are then alike" if far <= 1.0 else "That is as near as they come"
-    used = percent(max((p.uses or {}).values()))
-    return f"Take off {p.names[p.shave.oar]}: {_taken(p, p.shave)}. {then}, and its weakest place is used {used}."
+    most = percent(max((p.uses or {}).values()), "up")
+    return f"Take off {p.names[p.shave.oar]}: {_taken(p, p.shave)}. {then}, and its weakest place is used {most}."
 
 
 def _stands(state: tuple[str, float, str]) -> str:
-    return f"{state[0]} ({state[2]}, {percent(state[1])} used)"
+    return f"{state[0]} ({state[2]}, {used(state[1])})"
 
 
 def _beside(p: _Pair) -> Table:
@@ -226,12 +227,12 @@ def _beside(p: _Pair) -> Table:
             c = float(getattr(p.after(p.shave), key)[0])
             row += [show(c, dimension, p.system), _difference(key, c, (a, b)[1 - p.shave.oar], p.system)]
         rows.append(tuple(row))
-    used = ["used at its weakest", *(percent(s[1]) for s in p.states), ""]
+    row = ["used at its weakest", *(percent(s[1], "up") for s in p.states), ""]
     heads = ["", "A", "B", "A less B"]
     if p.shave is not None:
-        used += [percent(max((p.uses or {}).values())), ""]
+        row += [percent(max((p.uses or {}).values()), "up"), ""]
         heads += [f"{_LETTERS[p.shave.oar]} taken down", "less its mate"]
-    rows.append(tuple(used))
+    rows.append(tuple(row))
     numeric = tuple(range(1, len(heads)))
     return Table(title="; ".join(p.names), heads=tuple(heads), rows=tuple(rows), numeric=numeric)
 
@@ -282,11 +283,11 @@ def _finding(p: _Pair) -> Finding:
         data=_data(p),
         searched=(
             "either oar, every row of its stations clear of hand, lock or cradles and of fitted joints, in steps of "
-            f"{length[0]} up to {length[1]} off each size; alike is {ALIKE['weight'] * 100.0:.0f} % of weight, "
-            f"{length[2]} of balance, {ALIKE['sag'] * 100.0:.0f} % of sag (judgement); "
+            f"{length[0]} up to {length[1]} off each size; alike is {percent(ALIKE['weight'])} of weight, "
+            f"{length[2]} of balance, {percent(ALIKE['sag'])} of sag (judgement); "
             "none that leaves a hollow in the curve; the least wood "
             "that makes them so",
-            f"the oar taken down may be used {percent(p.most_used)} at most"
+            f"the oar taken down may be used {percent(p.most_used, 'up')} at most"
             + ("" if p.margin_told else ": no more than the worse of the two is now"),
         ),
         assumptions=(
@@ -307,7 +308,7 @@ def _difference(key: str, a: float, b: float, system: System) -> str:
     if key == "balance":
         return "alike" if abs(a - b) <= ALIKE["balance"] else show(a - b, "length", system)
     part = (a - b) / ((a + b) / 2.0)
-    return "alike" if abs(part) <= ALIKE["weight" if key == "mass" else "sag"] else f"{part * 100.0:+.0f} %"
+    return "alike" if abs(part) <= ALIKE["weight" if key == "mass" else "sag"] else percent(part, signed=True)
 
 
 def _stations(p: _Pair, shave: Shave) -> Table:

@@ -19,7 +19,7 @@ from shaftcheck.errors import Fault, InputError
 from shaftcheck.frozen import frozen
 from shaftcheck.key import Key
 from shaftcheck.model import Array, Shaft, Wood, map_arrays, number
-from shaftcheck.questions._pairs import correction, percent, state_of
+from shaftcheck.questions._pairs import correction, state_of
 from shaftcheck.questions._woods import Candidate, bonding, lacks_of, named, of_plank, on_shelf, too_small
 from shaftcheck.questions.question import (
     Asked,
@@ -33,6 +33,7 @@ from shaftcheck.questions.question import (
     numbers,
     ready,
 )
+from shaftcheck.said import percent
 from shaftcheck.studies.mend import (
     BEYOND,
     SIDES,
@@ -214,7 +215,7 @@ def _judged(job: _Job, side: Side, s: Scarfs, c: Candidate, worst: float, known:
     verdict = "not so"
     if not worst <= 1.0:
         check = max(uses, key=lambda k: uses[k] if not np.isnan(uses[k]) else -1.0) if uses else "clear of other joints"
-        why.append(f"{check} used {percent(worst)}")
+        why.append(f"{check} used {percent(worst, 'up')}")
     elif not why:
         verdict, why = _verdict(job, c, worst, f, reach)
     return _Mend(
@@ -237,7 +238,7 @@ def _verdict(job: _Job, c: Candidate, worst: float, f: Figures, reach: Range | N
     if job.mate_state[0] != "holds":
         why.append(f"its mate {job.mate_state[0]} itself")
     elif worst > job.mate_state[1] * (1.0 + TIE):
-        why.append(f"used {percent(worst)}, its mate {percent(job.mate_state[1])}")
+        why.append(f"used {percent(worst, 'up')}, its mate {percent(job.mate_state[1], 'up')}")
     if not job.tested:
         why.append("no sample of the glue line was broken yet")
     if c.plank is not None:
@@ -418,7 +419,7 @@ def _sentence(job: _Job, ways: list[_Mend], planks: list[tuple[str, _Mend | None
     shown = planks[0][1] if planks and planks[0][1] is not None and planks[0][1].verdict != "not so" else None
     m = shown or best
     said = f"Mended {m.verdict}: {_where(job, best)}."
-    said += f" It is used {percent(m.worst)}, its mate {percent(job.mate_state[1])}."
+    said += f" It is used {percent(m.worst, 'up')}, its mate {percent(job.mate_state[1], 'up')}."
     if shown is not None:
         said += f" Of the shelf take {shown.new.name}."
     elif _ranges(job, best):
@@ -438,7 +439,7 @@ def _row(job: _Job, m: _Mend) -> tuple[str, ...]:
         f"{show(float(s.start[0]), 'length', job.system)} to {show(float(s.end[0]), 'length', job.system)}",
         through,
         face,
-        percent(m.worst) if m.known else "not known",
+        percent(m.worst, "up") if m.known else "not known",
         m.verdict,
         "; ".join(m.why),
     )
@@ -451,7 +452,7 @@ def _beside(job: _Job, m: _Mend) -> tuple[str, ...]:
         show(float(f.mass[0]), "mass", job.system),
         show(float(f.balance[0]), "length", job.system),
         show(float(f.sag[0]), "length", job.system),
-        percent(m.worst) if m.known else "not known",
+        percent(m.worst, "up") if m.known else "not known",
         m.verdict,
         "; ".join(m.why),
     )
@@ -478,7 +479,7 @@ def _finding(job: _Job, ways: list[_Mend], planks: list[tuple[str, _Mend | None,
                 show(float(mate.mass), "mass", system),
                 show(float(mate.balance), "length", system),
                 show(float(mate.sag), "length", system),
-                percent(job.mate_state[1]),
+                percent(job.mate_state[1], "up"),
                 "",
                 "",
             ),
@@ -528,9 +529,9 @@ def _finding(job: _Job, ways: list[_Mend], planks: list[tuple[str, _Mend | None,
             "flatter that keeps most of the old oar",
             "not searched: two scarfs with a piece let in between; sleeves, wraps and dowels",
             *(f"the {_END[k]} can't be kept: no scarf lies whole in its sound wood" for k in SIDES if k not in kept),
-            f"in the pair: used at most {TIE * 100.0:.0f} % more than its mate, a sample of the glue line broken, "
-            f"weight within {ALIKE['weight'] * 100.0:.0f} %, balance within "
-            f"{show(ALIKE['balance'], 'length', system)}, sag within {ALIKE['sag'] * 100.0:.0f} % (judgement)",
+            f"in the pair: used at most {percent(TIE)} more than its mate, a sample of the glue line broken, "
+            f"weight within {percent(ALIKE['weight'])}, balance within "
+            f"{show(ALIKE['balance'], 'length', system)}, sag within {percent(ALIKE['sag'])} (judgement)",
         ),
         assumptions=(
             *(say(a, system) for a in job.built.assumptions),

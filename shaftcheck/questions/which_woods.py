@@ -30,7 +30,8 @@ from shaftcheck.questions._woods import (
     with_woods,
 )
 from shaftcheck.questions.question import Asked, Curve, Finding, Mark, Picture, Question, Table, Winner, numbers, ready
-from shaftcheck.studies.woods import PARTS, Found, Index, beam_of, dominated, found
+from shaftcheck.said import BEYOND, percent, used
+from shaftcheck.studies.woods import NAMES, PARTS, Found, Index, beam_of, dominated, found
 
 __all__ = ["QUESTION"]
 
@@ -60,11 +61,13 @@ class _Pairs:
 
     def take(self, index: Sequence[int] | Index) -> _Pairs:
         index = np.asarray(index, dtype=np.intp)
-        values: dict[str, Any] = {k: getattr(self.found, k)[index] for k in Found.__dataclass_fields__ if k != "checks"}
+        values: dict[str, Any] = {
+            k: getattr(self.found, k)[index] for k in Found.__dataclass_fields__ if k not in NAMES
+        }
         return _Pairs(
             inner=[self.inner[i] for i in index],
             outer=[self.outer[i] for i in index],
-            found=Found(checks=self.found.checks, **values),
+            found=Found(checks=self.found.checks, rules=self.found.rules, **values),
             rank=self.rank[index],
             group=self.group[index],
         )
@@ -256,15 +259,11 @@ def _best(s: _Search, p: _Pairs, index: Index) -> int | None:
 # ------------------------------------------------------------------------------------------------------------ words
 
 
-def _percent(value: float) -> str:
-    return "none" if np.isnan(value) else f"{np.ceil(value * 100.0 - 1e-9):.0f} %"
-
-
 def _row(s: _Search, p: _Pairs, i: int) -> tuple[str, ...]:
     f = p.found
     cells = [f"{p.inner[i].name} + {p.outer[i].name}"]
     parts = (0, 1, 2) if s.jointed else (0, 2)
-    cells += [_percent(float(f.use[i, k])) if f.known[i, k] else "not known" for k in parts]
+    cells += [percent(f.use[i, k], "up", unknown="none") if f.known[i, k] else "not known" for k in parts]
     cells.append(show(float(f.mass[i]), "mass", s.system))
     cells.append(show(float(f.balance[i]), "length", s.system))
     if s.lifted:
@@ -286,8 +285,10 @@ def _change(new: float, old: float) -> str:
     """Return a difference in words; under the tie it is one."""
     if np.isnan(new) or np.isnan(old) or old == 0.0:
         return "not known"
+    if np.isinf(old):
+        return BEYOND if np.isinf(new) else f"from {BEYOND}"
     d = new / old - 1.0
-    return "tie" if abs(d) < TIE else f"{d * 100.0:+.0f} %"
+    return "tie" if abs(d) < TIE else percent(d, signed=True)
 
 
 def _gains(s: _Search, p: _Pairs, i: int, mine: _Pairs) -> tuple[tuple[str, str], ...]:
@@ -318,9 +319,13 @@ def _sentence(s: _Search, p: _Pairs, best: list[int], mine: _Pairs, counts: dict
         near = ""
         if len(ok):
             k = ok[np.argmin(f.worst[ok])]
-            near = (
-                f" The nearest is {every.inner[k].name} with {every.outer[k].name}, {_percent(float(f.worst[k]))} used."
-            )
+            broken = f.misplaced[k]
+            if broken:
+                return (
+                    f"No pair of the {counts['tried']} tried holds in this shaft: it is badly placed, whatever it is "
+                    f"made of ({', '.join(broken)}). Move the joint first."
+                )
+            near = f" The nearest is {every.inner[k].name} with {every.outer[k].name}, {used(f.worst[k])}."
         return f"No pair of the {counts['tried']} tried holds in this shaft.{near} It needs thicker sections first."
     k = best[0]
     where = _GROUPS[int(p.group[k])]
@@ -330,7 +335,7 @@ def _sentence(s: _Search, p: _Pairs, best: list[int], mine: _Pairs, counts: dict
     ties = [i for i in range(len(aim)) if i != k and p.group[i] == p.group[k] and abs(aim[i] / aim[k] - 1.0) < TIE]
     said = (
         f"Inboard {p.inner[k].name}; outboard {p.outer[k].name} ({where}). It holds, used most "
-        f"{'at the joint' if part == 'joint' else part} with {_percent(float(f.worst[k]))}, and weighs "
+        f"{'at the joint' if part == 'joint' else part} with {percent(f.worst[k], 'up')}, and weighs "
         f"{show(float(f.mass[k]), 'mass', s.system)}."
     )
     if len(s.shelf) > 1 and p.group[k] > 0:
@@ -448,7 +453,7 @@ def _finding(
 
 def _moistures(s: _Search) -> str:
     told = dict.fromkeys(float(p.moisture) for p in s.shaft.pieces)
-    return " and ".join(f"{m * 100.0:.3g} %" for m in told)
+    return " and ".join(percent(m, digits=3) for m in told)
 
 
 def _winner(s: _Search, p: _Pairs, k: int) -> Winner:
@@ -476,7 +481,8 @@ def _picture(s: _Search, p: _Pairs, good: Index, best: list[int], mine: _Pairs) 
         if len(index):
             curves.append(Curve(label=title, x=f.mass[index] * scale, y=f.worst[index] * 100.0, points=True))
     marks = [_mark(p, k, scale, f"{p.inner[k].name} + {p.outer[k].name}") for k in best]
-    marks.append(_mark(mine, 0, scale, "compared with"))
+    if np.isfinite(mine.found.worst[0]):
+        marks.append(_mark(mine, 0, scale, "compared with"))
     return Picture(
         title="Pairs that hold and that no other beats: lighter to the left, more in hand below",
         says="Points of weight across and use upward for each pair that holds; the best of each group is named.",

@@ -18,6 +18,7 @@ from shaftcheck.answer import Oar
 from shaftcheck.border.sizes import System, show
 from shaftcheck.border.units import factor
 from shaftcheck.model import Array, Hinged
+from shaftcheck.said import percent
 from shaftcheck.show.marks import Scale, key, plumb, scale_of, staff, tag
 from shaftcheck.show.style import (
     INKS,
@@ -302,9 +303,9 @@ def diagrams(oar: Oar, a: Along, system: System, *, title: str = "") -> Figure:
     shown = _shown(a)
     case_key = [(n, name, i == heavy) for i, (n, name) in enumerate(_case_names(oar))]
     names = letters(len(shown))
-    check_key = [(names[i], f"{c.check} {_percent(_peak(c)[1])}", i == 0) for i, c in enumerate(shown[:_LETTERS])]
+    check_key = [(names[i], f"{c.check} {percent(_peak(c)[1], 'up')}", i == 0) for i, c in enumerate(shown[:_LETTERS])]
     less = len(shown) - len(check_key)
-    fewer = f"; {less} more without a letter, none above {_percent(_peak(shown[_LETTERS])[1])}" if less > 0 else ""
+    fewer = f"; {less} more without a letter, none above {percent(_peak(shown[_LETTERS])[1], 'up')}" if less > 0 else ""
     y = 0.08 + (0.28 if title else 0.0)
     silhouette = y + 0.24
     y += 0.48
@@ -352,7 +353,7 @@ def diagrams(oar: Oar, a: Along, system: System, *, title: str = "") -> Figure:
     _stresses(p, a, scale["stress"], last)
     most = max((_peak(c)[1] for c in shown), default=0.0)
     p = panel(3, 0.0, 112.0 if most <= 1.0 else 100.0 * min(max(1.25, most * 1.08), _TOP))
-    cut = f"; cut at {_TOP * 100:.0f} %" if most > _TOP else ""
+    cut = f"; cut at {percent(_TOP)}" if most > _TOP else ""
     p.frame("Use of each check", f"of what it may carry, the worst of all cases{cut}", " %")
     _uses(p, shown)
     staff(ax, to, staff_at, tip, system)
@@ -366,10 +367,6 @@ def diagrams(oar: Oar, a: Along, system: System, *, title: str = "") -> Figure:
     if line is not None and not math.isnan(line.x):
         plumb(ax, float(to(line.x)), silhouette - 0.22, staff_at - 0.03)
     return fig
-
-
-def _percent(use: float) -> str:
-    return "no limit left" if math.isinf(use) else f"{math.ceil(use * 100.0 - 1e-9)} %"
 
 
 def in_words(oar: Oar, a: Along, system: System) -> str:
@@ -398,7 +395,7 @@ def in_words(oar: Oar, a: Along, system: System) -> str:
             f"{show(float(a.limit[i, k]), 'stress', system, side='down')}."
         )
     uses = "; ".join(
-        f"{c.check} {_percent(_peak(c)[1])} at {show(_peak(c)[0], 'length', system)}" for c in _shown(a)[:6]
+        f"{c.check} {percent(_peak(c)[1], 'up')} at {show(_peak(c)[0], 'length', system)}" for c in _shown(a)[:6]
     )
     out.append(f"The most used checks: {uses}.")
     return " ".join(out)

@@ -16,6 +16,7 @@ from shaftcheck.along import Along, governing_case, told_sizes, weakest
 from shaftcheck.answer import Oar
 from shaftcheck.border.sizes import System, show
 from shaftcheck.model import Hinged, OnePiece, Shaft
+from shaftcheck.said import used
 from shaftcheck.show.marks import Label, Scale, lane, plumb, rows, scale_of, span, staff
 from shaftcheck.show.style import (
     INKS,
@@ -155,8 +156,7 @@ def flag(ax: Any, to: Scale, oar: Oar, y: float, system: System) -> None:
     line = weakest(oar)
     if line is None or math.isnan(line.x):
         return
-    used = "beyond any limit" if math.isinf(line.use) else f"{math.ceil(line.use * 100 - 1e-9)} % used"
-    text = f"weakest place {show(line.x, 'length', system)}: {line.check}, {used}"
+    text = f"weakest place {show(line.x, 'length', system)}: {line.check}, {used(line.use)}"
     half = measure(text, PLAIN, bold=True) / 2.0 + 0.07
     x = float(to(line.x))
     at = min(max(x, half + 0.04), WIDTH - half - 0.04)

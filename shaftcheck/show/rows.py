@@ -10,6 +10,8 @@ from shaftcheck.border.shaftfile import Entry
 from shaftcheck.border.sizes import Dimension, Side, System, both, pull, say, show
 from shaftcheck.frozen import frozen
 from shaftcheck.key import DIMENSION_OF
+from shaftcheck.said import NOT_KNOWN
+from shaftcheck.said import percent as part_used
 from shaftcheck.strength import OWN_FACTOR
 
 __all__ = [
@@ -62,16 +64,14 @@ def _size(value: float, unit: str, system: System, side: Side) -> str:
 
 def percent(use: float, known: bool) -> str:
     """Return a use in per cent, rounded up."""
-    if math.isnan(use):
-        return "not known"
-    words = "no limit left" if math.isinf(use) else f"{math.ceil(use * 100.0 - 1e-9)} %"
-    return words if known else f"{words}, part not known"
+    words = part_used(use, "up")
+    return words if known or words == NOT_KNOWN else f"{words}, part not known"
 
 
 def _margin(line: Line) -> str:
     if math.isnan(line.use) or math.isinf(line.margin):
         return ""
-    return f"{math.floor(line.margin * 100.0 + 1e-9):+d} %"
+    return part_used(line.margin, "down", signed=True)
 
 
 def checks(lines: Sequence[Line], system: System) -> Grid:
@@ -205,8 +205,8 @@ def whole(oar: Oar, system: System) -> list[str]:
         f"handle end; {lifts}; swing inertia "
         f"{show(float(w.inertia), 'inertia', system)}.",
         f"At the greatest pull the blade moves {show(m.clamped, 'length', system)} as if clamped at the lock{held}; "
-        f"{m.shear_share * 100.0:.1f} % of it is shear. The hand moves {show(m.hand, 'length', system)}. No limit is "
-        "published.",
+        f"{part_used(m.shear_share, digits=2)} of it is shear. The hand moves {show(m.hand, 'length', system)}. No "
+        "limit is published.",
         "Told, not demanded: the shaft gives way (about half of such shafts) at "
         f"{show(float(g.blade), 'force', system, side='down')} on the blade, as when it is stopped dead on rock or "
         f"jammed and pulled with everything; under {show(float(g.across), 'force', system, side='down')} in the middle "

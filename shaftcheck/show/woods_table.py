@@ -17,6 +17,7 @@ from shaftcheck.border.units import factor
 from shaftcheck.border.woods import Estimate, WoodCard, WoodRow
 from shaftcheck.errors import Fault, InputError
 from shaftcheck.model import PROPERTIES, Array, Values, Wood
+from shaftcheck.said import percent
 
 __all__ = ["card", "listing", "matching", "record"]
 
@@ -79,7 +80,7 @@ def _unit(prop: str, system: System) -> tuple[str, str]:
 def _shown(row: WoodRow, system: System) -> str:
     """Return the figure of a row with its unit."""
     if row.statistic == woods.COV or row.property in _PERCENT:
-        return f"{100 * row.value:.3g} %"
+        return percent(row.value, digits=3)
     if row.property == "specific gravity":
         return f"{row.value:.2f}"
     if row.property == "shear ratio" or "/" in row.property:

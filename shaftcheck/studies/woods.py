@@ -9,14 +9,14 @@ import numpy as np
 
 from shaftcheck import engine
 from shaftcheck.beam import Beam, density, mesh
-from shaftcheck.checks.compare import Use
+from shaftcheck.checks.compare import BADLY_PLACED, Use
 from shaftcheck.frozen import frozen
 from shaftcheck.loads import loaded
 from shaftcheck.model import Array, Bools, Shaft, Wood, map_arrays, stack
 from shaftcheck.movement import give
 from shaftcheck.whole import whole
 
-__all__ = ["PARTS", "Found", "Index", "Stock", "beam_of", "dominated", "found", "searched"]
+__all__ = ["NAMES", "PARTS", "Found", "Index", "Stock", "beam_of", "dominated", "found", "searched"]
 
 Index = np.ndarray[tuple[int, ...], np.dtype[np.intp]]
 BLOCK = 128
@@ -43,6 +43,10 @@ class Stock:
         return Stock(wood=map_arrays(lambda a: a[index], self.wood), slope=self.slope[index])
 
 
+NAMES = ("checks", "rules")
+"""what of `Found` is the same for all of a batch"""
+
+
 @frozen
 class Found:
     """Figures of the pairs, arrays (n,) or (n, parts); nan is not known."""
@@ -54,6 +58,8 @@ class Found:
     governs: Array
     """(n, parts) index of the comparison that governs, in `checks`"""
     checks: tuple[str, ...]
+    rules: tuple[bool, ...]
+    """whether each of `checks` is a rule of place, which no other wood can mend"""
     mass: Array
     """[kg]"""
     balance: Array
@@ -70,9 +76,15 @@ class Found:
     """(n, checks) worst known use of each comparison"""
 
     @property
+    def misplaced(self) -> tuple[tuple[str, ...], ...]:
+        """Return the rules of place that each pair breaks, by name, (n,)."""
+        broken = ~(self.by_check <= 1.0) & ~np.isnan(self.by_check) & np.array(self.rules, dtype=bool)
+        return tuple(tuple(dict.fromkeys(self.checks[k] for k in np.flatnonzero(row))) for row in broken)
+
+    @property
     def worst(self) -> Array:
         """Return the worst known use of each pair, (n,)."""
-        return np.asarray(np.max(np.nan_to_num(self.use, nan=0.0), axis=-1))
+        return np.asarray(np.max(np.nan_to_num(self.use, nan=0.0, posinf=np.inf), axis=-1))
 
     @property
     def complete(self) -> Bools:
@@ -148,6 +160,7 @@ def searched(beam: Beam, x: Array | None = None) -> Found:
         known=known,
         governs=governs,
         checks=tuple(u.check for u in uses),
+        rules=tuple(u.kind == BADLY_PLACED for u in uses),
         mass=w.mass,
         balance=w.balance,
         lift=w.lift,
@@ -179,8 +192,8 @@ def found(
         parts.append(searched(beam, engine.refined(beam) if refine else None))
         if tick is not None:
             tick(min(i + size, n), n)
-    values = {f.name: np.concatenate([getattr(p, f.name) for p in parts]) for f in fields(Found) if f.name != "checks"}
-    return Found(checks=parts[0].checks, **values)
+    values = {f.name: np.concatenate([getattr(p, f.name) for p in parts]) for f in fields(Found) if f.name not in NAMES}
+    return Found(checks=parts[0].checks, rules=parts[0].rules, **values)
 
 
 def dominated(criteria: Array, complete: Bools) -> Bools:

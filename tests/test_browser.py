@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import os
 import shutil
+import unicodedata
 from collections.abc import Callable, Iterator
 from pathlib import Path
 from typing import Any
@@ -143,6 +144,23 @@ def test_a_plain_shaft_prints_on_few_pages(look: Look, paper: str, tmp_path: Pat
     for heading in page.locator("h2").all_inner_texts():
         assert heading in text
     assert all(len(p.extract_text().strip()) > 50 for p in pages)
+
+
+@pytest.mark.parametrize("name", ["plain-oar", "hinged-rig"])
+def test_on_paper_every_worked_line_is_open(look: Look, name: str, tmp_path: Path) -> None:
+    """Nobody can open on paper what is closed on a screen."""
+    from pypdf import PdfReader
+
+    page = look(name, 1280)
+    assert page.locator("details:not([open])").count() >= 1
+    last = page.locator("details").last.locator(".line .what b").last.text_content()
+    closed = page.locator("details:not([open]) .line .what").all_text_contents()
+    page.pdf(path=tmp_path / "sheet.pdf", format="A4")
+    text = "".join(p.extract_text() for p in PdfReader(tmp_path / "sheet.pdf").pages)
+    text = "".join(unicodedata.normalize("NFKC", text).split())  # letters drawn as one are two
+    assert all("".join(what.split()) in text for what in closed)
+    assert int(last) == page.locator(".line").count()
+    assert "notprinted" not in text
 
 
 def test_a_dark_screen_gets_a_dark_page_and_paper_a_light_one(look: Look) -> None:

@@ -87,6 +87,24 @@ def test_figures_that_must_be_true_carry_their_width() -> None:
     assert widths[0] == pytest.approx(100.0 + 0.6 * 25.4, abs=1e-3)
 
 
+@pytest.mark.parametrize("name", NAMES)
+def test_every_row_has_its_head(name: str) -> None:
+    """One to a row and never a box or a tick: so that who hears the page knows which line a box belongs to."""
+    tables = re.findall(r"<table.*?</table>", page(name), flags=re.S)
+    assert len(tables) >= 6
+    for table in tables:
+        assert table.count("<caption>") == 1
+        head, _, body = table.partition("<tbody>")
+        assert head.count("<th ") == head.count('<th scope="col"') > 1
+        rows = re.findall(r"<tr>(.*?)</tr>", body, flags=re.S)
+        assert rows
+        for row in rows:
+            heads = re.findall(r'<th scope="row"[^>]*>(.*?)</th>', row, flags=re.S)
+            assert len(heads) == row.count("<th ") == 1
+            assert heads[0].strip()
+            assert "unseen" not in heads[0]
+
+
 def test_one_system_of_units_on_the_page() -> None:
     inches = " ".join(read(page("two-wood-scarf.toml", system="inches")).said)
     assert not re.search(r"\d ?mm\b", inches)

@@ -16,7 +16,7 @@ from test_shaftfile import PLAIN, edit, toml
 
 from shaftcheck.answer import Answer, answer
 from shaftcheck.api import check
-from shaftcheck.border.sizes import System
+from shaftcheck.border.sizes import System, say
 from shaftcheck.cli import main
 from shaftcheck.show.sheet import sheet
 from shaftcheck.show.worked import worked
@@ -166,6 +166,7 @@ def test_a_sheet_says_all_that_must_be_said(name: str) -> None:
         assert " ".join(caution.split()) in text
     for note in a.oars[-1].notes:
         assert note.origin in text
+        assert text.count(say(note.text, a.system)) == 1
     for path in a.reading.entries:
         assert path in text
 

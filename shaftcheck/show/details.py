@@ -420,14 +420,24 @@ def _cradle(oar: Oar, which: str, lines: Sequence[Line], size: Size, system: Sys
     w.ax.plot([x], [y], "o", color=INKS["ink"], markersize=11, zorder=6)
     w.ax.plot([x], [y], "o", color=INKS["paper"], markersize=4.5, zorder=6)
     bolt = float(getattr(oar.shaft.rig, "bolt", math.nan))
-    if not math.isnan(bolt):
+    at = float(getattr(oar.shaft.rig, f"{which}_bolt", math.nan))
+    bolted = not (math.isnan(bolt) or math.isnan(at))
+    if bolted:
         _bolt(w, oar, which, bolt, h + thick)
+    both = bolted and abs(at - pin) < 1e-4
     labels = [
         Label(mouth, f"mouth\n{size(mouth)}"),
-        Label(pin, f"{which} pin\n{size(pin)}"),
+        Label(pin, f"{which} pin{f', bolt {size(bolt)}' if both else ''}\n{size(pin)}"),
         Label(other, f"half ends\n{size(other)}"),
+        *([Label(at, f"bolt {size(bolt)}\n{size(at)}")] if bolted and not both else []),
     ]
-    lane(w.ax, view.to, rows(labels, view.to), top + 0.02, lambda x: y - 0.1 if x == pin else float(view.up(h + thick)))
+    lane(
+        w.ax,
+        view.to,
+        rows(labels, view.to),
+        top + 0.02,
+        lambda x: y - 0.1 if x in (pin, at) else float(view.up(h + thick)),
+    )
     below = y + w.half + 0.34
     span(w.ax, view.to, start, end, below, f"clamped {size(end - start)}")
     _pressure(w, oar, which, lines, below + 0.26, system)

@@ -8,7 +8,7 @@ from collections import Counter
 from collections.abc import Sequence
 from typing import Any
 
-from shaftcheck.along import along, joint_notes, weakest
+from shaftcheck.along import along, weakest
 from shaftcheck.answer import Answer, Line, Oar, different
 from shaftcheck.border.shaftfile import Entry
 from shaftcheck.border.sizes import System, say, show
@@ -38,9 +38,10 @@ def sheet(a: Answer) -> str:
     told = [note for j in joints for note in j["notes"]]
     others = [note for note in (_note(n, system) for n in oar.notes) if note not in told]
     found = [_worked(w, system) for w in workings(oar, system)]
+    parted = _parted(oar)
     sections = [
         ("shaft", "The shaft"), ("along", "Along the shaft"), ("checks", "Every check"),
-        *([("joints", "Joints")] if joints or others else []),
+        *([("joints", parted.capitalize())] if joints or others else []),
         ("strength", "Strength"), ("weights", "Weights"), ("loads", "Loads"),
         *([("worked", "Worked lines")] if found else []),
         ("cautions", "Cautions"), ("inputs", "Inputs"),
@@ -82,14 +83,13 @@ def sheet(a: Answer) -> str:
         ],
         joints=joints,
         others=others,
-        hinged=isinstance(oar.shaft.rig, Hinged),
+        parted=parted,
         ladder=rows.ladder(oar, system),
         ladder_caption=f"Rung by rung: {oar.ladder_of}",
         whole=[_raised(text) for text in rows.whole(oar, system)],
         measured=Grid(("measured", "by you", "computed"), a.measured, "lrr") if a.measured else None,
         cases=rows.every_case(oar, system),
         mounting=mounting,
-        cut_notes=[_note(n, system) for n in oar.notes[sum(len(n) for n in joint_notes(oar)) :]],
         mounting_words=oar.mounted.words if oar.mounted is not None else (),
         worked=found,
         cautions=[text for _, text in a.cautions],
@@ -110,6 +110,12 @@ def _rest(oar: Oar, found: Sequence[details.Detail]) -> list[Line]:
         else:
             out.append(line)
     return out
+
+
+def _parted(oar: Oar) -> str:
+    """Return what has a drawing of its own."""
+    parts = (("joints", bool(oar.shaft.joints)), ("cradles", isinstance(oar.shaft.rig, Hinged)))
+    return " and ".join(name for name, there in parts if there) or "what is told"
 
 
 def _which(oar: Oar) -> str:

@@ -90,7 +90,7 @@ class Case:
     repeated: bool
     source: str
     seat: Array
-    """force on the lock or at a cradle's pin [N]; nan where the case has none"""
+    """force on the lock or at a cradle's pin with the water's at mid-blade [N]; nan where there is no water's force"""
     pull: Array
     """what the hand pulls with in this case [N]; nan where the case is no pull"""
     driver: Array

@@ -7,7 +7,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from test_shaftfile import edit
+from test_shaftfile import edit, toml
 
 import shaftcheck
 from shaftcheck.answer import answer_doc
@@ -155,3 +155,85 @@ def test_only_what_finds_a_shaft_offers_to_write_one() -> None:
     with pytest.raises(SystemExit) as e:
         main(["what-breaks", str(FOLDER / "plain-oar.toml"), "--write", "new.toml"])
     assert e.value.code == 2
+
+
+def butted(at: str, gap: str = "0 mm") -> dict[str, Any]:
+    """Return the takedown oar with its two halves told as two woods that meet at a place."""
+    d = doc("takedown-oar-made-to-hold.toml")
+    (wood,) = d["wood"]
+    return edit({**d, "wood": [{**wood, "to": at}, wood]}, ("joint.0.gap", gap))
+
+
+def three_woods(first: str, second: str) -> dict[str, Any]:
+    a, b = SCARFED["wood"]
+    return {**SCARFED, "wood": [{**a, "to": first}, {**b, "to": second}, b]}
+
+
+@pytest.mark.parametrize(("d", "key"), [
+    (butted("1.05 m"), "wood.1.to"), (butted("1.179 m"), "wood.1.to"), (butted("1.184 m", "6 mm"), "wood.1.to"),
+    (edit(SCARFED, ("wood.0.to", "0.92 m")), "wood.1.to"), (edit(SCARFED, ("wood.0.to", "1.20 m")), "wood.1.to"),
+    (three_woods("1.21 m", "1.30 m"), "wood.2.to"), (three_woods("1.00 m", "1.21 m"), "wood.1.to"),
+    (edit(SCARFED, ("wood.0.to", "unknown (1.0 m to 1.1 m)")), "wood.1.to"),
+    (edit(SCARFED, ("joint.0.middle", "unknown (1.25 m to 1.3 m)")), "wood.1.to"),
+    (edit(butted("1.18 m"), ("joint.0.at", "unknown (1.2 m to 1.25 m)")), "wood.1.to"),
+    (edit(three_woods("1.20 m", "1.21 m"), ("joint.0.middle", "unknown (1.15 m to 1.25 m)")), "joint.1"),
+], ids=["butt in a sleeve", "1 mm off", "beside the gap", "at a scarf's tip", "off mid-scarf", "two in one, outer",
+        "two in one, inner", "never there", "scarf never there", "takedown never there",
+        "two, place unknown"])  # fmt: skip
+def test_woods_meet_where_their_joint_joins_them(d: dict[str, Any], key: str, tmp_path: Path,
+                                                 capsys: pytest.CaptureFixture[str]) -> None:  # fmt: skip
+    """A joint over two woods that meet beside it joins nothing: what butts there was once called joined."""
+    path = tmp_path / "oar.toml"
+    path.write_text(toml(d), encoding="utf-8")
+    assert main(["check", str(path)]) == 2
+    out, err = capsys.readouterr()
+    assert not out
+    (line,) = err.splitlines()
+    assert f": {key}: " in line
+    assert "[[joint]] of its own" in line
+
+
+@pytest.mark.parametrize("d", [
+    butted("1.18 m"), butted("1180 mm"), butted("1.177 m", "6 mm"), butted("1.183 m", "6 mm"),
+    edit(SCARFED, ("wood.0.to", "unknown (1.18 m to 1.24 m)")),
+    edit(SCARFED, ("joint.0.middle", "unknown (1.18 m to 1.24 m)")),
+    edit(SCARFED, ("wood.0.to", "unknown (1.2 m to 1.22 m)"), ("joint.0.middle", "unknown (1.2 m to 1.22 m)")),
+    edit(butted("1.18 m"), ("joint.0.at", "unknown (1.17 m to 1.19 m)")),
+    edit(butted("unknown (1.17 m to 1.19 m)")),
+])  # fmt: skip
+def test_woods_that_may_meet_where_they_are_joined_are_answered(d: dict[str, Any]) -> None:
+    a = answer_doc(d, "oar")
+    assert a.state in ("HOLDS", "FALLS SHORT", "NOT SETTLED")
+    assert a.oars[0].lines
+
+
+def test_two_scarfs_join_three_woods() -> None:
+    (scarf,) = SCARFED["joint"]
+    d = three_woods("1.21 m", "1.75 m")
+    d["joint"] = [scarf, {**scarf, "middle": "1.75 m"}]
+    assert [float(j.middle) for j in answer_doc(d, "oar").oars[0].shaft.joints] == [1.21, 1.75]  # type: ignore[attr-defined]
+
+
+def test_an_oar_that_its_lock_dents_as_a_lever() -> None:
+    """A stout loom in a narrow lock bears every stroke, and not 700 N on it as a lever, which presses twice as hard."""
+    sizes = {"section.2.across": "60 mm", "section.3.fore_and_aft": "60 mm", "section.3.up_and_down": "58 mm",
+             "section.4.fore_and_aft": "52 mm", "section.4.up_and_down": "50 mm", "section.5.fore_and_aft": "42 mm",
+             "section.5.up_and_down": "42 mm", "rig.lock_touches": "16 mm"}  # fmt: skip
+    stout = edit(PLAIN, *sizes.items())
+    assert answer_doc(edit(stout, ("duty.levering", "never")), "oar").state == "HOLDS"
+    a = answer_doc(edit(stout, ("duty.levering", "braced")), "oar")
+    assert a.state == "FALLS SHORT"
+    worst = a.oars[0].lines[0]
+    assert (worst.check, worst.case[:5]) == ("bearing at the lock", "lever")
+    assert {line.check for line in a.oars[0].lines if not line.met} == {"bearing at the lock"}
+    assert all(c.use < 1.0 for c in a.oars[0].cases if not c.case.startswith("lever"))
+
+
+def test_a_shaft_that_is_hollow_beside_its_lock() -> None:
+    """Solid to 1 mm beyond the lock's middle, with thin walls from there: it was looked at in the middle alone."""
+    sizes = (("0 mm", "37 mm"), ("240 mm", "60 mm"), ("691 mm", "60 mm"), ("692 mm", "60 mm"), ("1.92 m", "50 mm"))
+    inner, outer = {"inside": "solid"}, {"wall": "8 mm"}
+    sections = [{"at": at, "across": d, **(inner if k < 3 else outer)} for k, (at, d) in enumerate(sizes)]
+    a = answer_doc(edit({**PLAIN, "section": sections}, ("oar.inside", "hollow"), ("duty.levering", "never")), "oar")
+    assert a.state == "FALLS SHORT"
+    assert a.oars[0].lines[0].check == "hollow under the lock"

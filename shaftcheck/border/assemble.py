@@ -302,17 +302,63 @@ def _lies(v: Values, i: int, count: int, fits: Fits) -> None:
 
 
 def _joined(reading: Reading, v: Values, joints: tuple[Joint, ...], rig: Rig, fits: Fits) -> None:
-    """Note where two woods meet and no joint is there."""
+    """Note where two woods meet and no joint joins them: each meeting has a joint of its own, where that joins."""
     if reading.counts["joint"] and not joints:
         return
+    ends_in: dict[int, list[str]] = {}
     for i in range(1, reading.counts["wood"]):
+        to = f"wood.{i}.to"
         with suppress(AbsentError):
-            x = v[f"wood.{i}.to"]
-            joined = any(float(j.start) <= x <= float(j.end) for j in joints)
-            cut = isinstance(rig, Hinged) and float(rig.saw) - 1e-9 <= x <= float(rig.restart) + 1e-9
-            if not joined and not cut:
+            x = v[to]
+            if isinstance(rig, Hinged) and float(rig.saw) - 1e-9 <= x <= float(rig.restart) + 1e-9:
+                continue
+            over = [k for k, j in enumerate(joints) if float(j.start) <= x <= float(j.end)]
+            if not over:
                 wrong = f"two pieces meet at {sizes.show(x, 'length', reading.system)} and no joint is there"
                 fits.faults.append(Fault("wood", wrong, "give a [[joint]] over it"))
+                continue
+            joining = [k for k in over if _joins(reading, v, joints[k], k + 1, to)]
+            for k in joining:
+                ends_in.setdefault(k, []).append(to)
+            if not joining:
+                fits.faults.append(_beside(reading, joints[over[0]], over[0] + 1, to))
+    for k, woods in ends_in.items():
+        if len(woods) > 1:
+            wrong = f"{' and '.join(woods)} lie in it, and one {joints[k].kind} joins two pieces alone"
+            fits.faults.append(Fault(f"joint.{k + 1}", wrong, "give each meeting a [[joint]] of its own"))
+
+
+_SAME = 5e-10
+"""how far apart two places are that are written in two ways [m]; less than what a check steps beside a place"""
+
+
+def _joins(reading: Reading, v: Values, joint: Joint, n: int, to: str) -> bool:
+    """Return whether a joint joins what meets within its length.
+
+    Of a place that is not known all is tried that it may be: there it need only be one at which they may meet.
+    """
+    meets = JOINTS[joint.kind].meets
+    if meets is None:
+        return True
+    low, high = _span(reading, v, f"joint.{n}.{meets.key}")
+    first, last = _span(reading, v, to)
+    wide = float(meets.beside(joint)) + _SAME
+    return low - wide <= last and first <= high + wide
+
+
+def _span(reading: Reading, v: Values, path: str) -> tuple[float, float]:
+    """Return the least and the greatest that a place may be [m]."""
+    tried = [float(o) for o in reading.entries[path].options] or [v[path]]
+    return min(tried), max(tried)
+
+
+def _beside(reading: Reading, joint: Joint, n: int, to: str) -> Fault:
+    """Return the fault of woods that are told to meet within a joint's length and away from where it joins them."""
+    meets = JOINTS[joint.kind].meets
+    place = f"joint.{n}.{meets.key if meets else 'from'}"
+    there, told = (reading.entries[path].text for path in (to, place))
+    wrong = f"'{there}' is not where the {joint.kind} over it joins two pieces: {place} is '{told}'"
+    return Fault(to, wrong, f'write "{told}", or give this meeting a [[joint]] of its own')
 
 
 def _wood(reading: Reading, name: str, estimate: bool) -> tuple[Wood, list[Said]]:

@@ -9,7 +9,7 @@ import numpy as np
 from shaftcheck.beam import Beam, Cut
 from shaftcheck.checks.clamped import foundation_edge, inner_shear, rigid_edge, rigid_inner, seat_beta
 from shaftcheck.checks.compare import NOT_CHECKED, Use, plain_use
-from shaftcheck.checks.lock import CURVED, ring_stress
+from shaftcheck.checks.lock import CURVED, ring_between, ring_stress
 from shaftcheck.formula import Sym, formula
 from shaftcheck.model import Array, Hinged, number
 from shaftcheck.strength import MEMBER_SHEAR
@@ -190,11 +190,7 @@ def _cradle(beam: Beam, rig: Hinged, which: str, start: Array, end: Array, mouth
     )
     # the mouth's edge presses what lies a depth beyond it, too
     far, near = (mouth[lift] - depth, end[lift]) if which == "inner" else (mouth[lift] + depth, start[lift])
-    walls = beam.at(far + (near - far) * np.linspace(1e-6, 1.0 - 1e-6, 17)).section.wall
-    wall = walls.min(axis=-1, keepdims=True)
-    hollow = np.isfinite(wall)
-    t = np.where(hollow, wall, depth / 2.0)
-    r = (depth - t) / 2.0
+    hollow, r, t = ring_between(beam, np.minimum(far, near), np.maximum(far, near))
     held = s.limit("tension across")
     ring, ring_still = (
         np.where(hollow, ring_stress(R=w, l=number(1.0), r=r, t=t), 0.0 * w) for w in (line, line_still)

@@ -15,7 +15,19 @@ from shaftcheck.key import Key, Value
 from shaftcheck.model import Array, Bools, Joint, Shaft, Station
 from shaftcheck.said import Said
 
-__all__ = ["Apart", "JointKind", "JointSize", "Kinds", "Marking", "Moved", "Note", "Placing", "Setting", "imported"]
+__all__ = [
+    "Apart",
+    "JointKind",
+    "JointSize",
+    "Kinds",
+    "Marking",
+    "Meets",
+    "Moved",
+    "Note",
+    "Placing",
+    "Setting",
+    "imported",
+]
 
 
 @frozen(eq=True)
@@ -184,6 +196,16 @@ class Placing:
 
 
 @frozen(eq=True)
+class Meets:
+    """Where within its length a kind of joint joins two woods."""
+
+    key: str
+    """of the shaft file, that tells the place"""
+    beside: Callable[[Any], Array]
+    """of a single joint: how far to either side of it they may end [m]"""
+
+
+@frozen(eq=True)
 class JointKind:
     """A kind of joint: its keys, how it is built, its checks, what is told of it, and what might be changed."""
 
@@ -199,6 +221,8 @@ class JointKind:
     """the same joint changed in one thing, least change first, with the change in words"""
     marks: Callable[[Any], Iterator[Marking]]
     """the lines to draw before the saw, of a single joint, batch shape ()"""
+    meets: Meets | None = None
+    """where two woods meet in it; None for anywhere in its length, of a kind that is never found to hold"""
     placing: Placing | None = None
     """how it is placed elsewhere; None where the method can't"""
     wedge: Callable[[Any], float] | None = None

@@ -6,14 +6,16 @@ from collections.abc import Iterator
 
 import numpy as np
 
-from shaftcheck import sections
 from shaftcheck.beam import Beam, Cut
-from shaftcheck.checks.compare import Use, plain_use
+from shaftcheck.checks.compare import Use, norm, norm_use
 from shaftcheck.formula import Sym, formula
-from shaftcheck.model import Array, OnePiece
-from shaftcheck.trace import constant
+from shaftcheck.model import Array, Bools, OnePiece
+from shaftcheck.trace import constant, named
 
-__all__ = ["lock"]
+__all__ = ["lock", "lock_forces", "ring_between"]
+
+EDGE, NEAR = 1e-6, 1e-9
+"""how far inside a stretch its end points stand, as a part of it; how far beside a section [m]"""
 
 CURVED = constant(
     4.0 / np.pi,
@@ -49,49 +51,95 @@ def ring_stress(*, R: Array, l: Array, r: Array, t: Array) -> Array:  # noqa: E7
     return 6 * R * r / (np.pi * l * t * t)
 
 
+_LOOKED_AT = Sym("x_u", "m", "from the handle end to where it is worst under the lock or cradle")
+
+
+def along(beam: Beam, start: Array, end: Array) -> Cut:
+    """Return what there is between two places, each (..., 1, 1) [m]: 17 points, and either side of each section."""
+    inside = start + (end - start) * np.linspace(EDGE, 1.0 - EDGE, 17)
+    marks = [s.x[..., None, None] + side for s in beam.shaft.stations for side in (-NEAR, NEAR)]
+    told = [np.clip(m, inside[..., :1], inside[..., -1:]) for m in marks]
+    shape = np.broadcast_shapes(inside.shape[:-1], *(m.shape[:-1] for m in told))
+    x = np.concatenate([np.broadcast_to(v, (*shape, v.shape[-1])) for v in (inside, *told)], axis=-1)
+    return beam.at(named(x, _LOOKED_AT, "the worst of 17 places, and of either side of each section"))
+
+
+def ring_between(beam: Beam, start: Array, end: Array) -> tuple[Bools, Array, Array]:
+    """Return where a shaft is hollow between two places, and its ring: radius to mid-wall and wall, (..., 1, 1) [m].
+
+    The thinnest wall with the greatest size.
+    """
+    s = along(beam, start, end).section
+    size = np.maximum(s.depth, s.width).max(axis=-1, keepdims=True)
+    walls = np.where(s.wall < np.minimum(s.depth, s.width) / 2.0, s.wall, np.inf)
+    wall = walls.min(axis=-1, keepdims=True)
+    hollow = np.isfinite(wall)
+    t = np.where(hollow, wall, size / 2.0)
+    return hollow, (size - t) / 2.0, t
+
+
+def lock_forces(beam: Beam) -> tuple[Array, Array, Array]:
+    """Return the lock's force in every case: fore and aft, up or down, and up of the weight, (..., cases, 1) [N].
+
+    It is what holds the beam there; in strokes fore and aft no less than with the water's force at mid-blade.
+    """
+    place = beam.places.index("lock")
+    stated = np.stack(np.broadcast_arrays(*(np.where(np.isnan(c.seat), 0.0, c.seat) for c in beam.cases)), axis=-1)
+    ahead = np.maximum(np.abs(beam.forward[..., place]), stated)
+    return ahead[..., None], np.abs(beam.up[..., place])[..., None], np.abs(beam.still_up[..., place])[..., None]
+
+
 def lock(beam: Beam, cut: Cut) -> Iterator[Use]:
     """Bearing across the grain at the lock; where the shaft is hollow there, the ring against tension across."""
     rig = beam.shaft.rig
     if not isinstance(rig, OnePiece):
         return
-    rows = tuple(i for i, c in enumerate(beam.cases) if not np.all(np.isnan(c.seat)))
-    force = np.stack(np.broadcast_arrays(*(beam.cases[i].seat for i in rows)), axis=-1)[..., None]
-    x = rig.lock[..., None, None]
-    depth, width, _, wall = np.broadcast_arrays(*sections.at(x, beam.shaft.stations))
-    under = beam.at(x)
-    dry, wet = (under.limit(name) for name in ("bearing", "wet bearing"))
+    x, seat = rig.lock[..., None, None], rig.seat[..., None, None]
+    under = along(beam, x - seat / 2.0, x + seat / 2.0)
+    s = under.section
+    width = s.width.min(axis=-1, keepdims=True)
+    least = np.minimum(s.depth, s.width).min(axis=-1, keepdims=True)
+    dry, wet = (under.limit(name).min(axis=-1, keepdims=True) for name in ("bearing", "wet bearing"))
     capacity = np.where(rig.wet[..., None, None] == 1.0, wet, dry)
-    seat = rig.seat[..., None, None]
-    demand = seat_pressure(R=force, l=seat, w=width, k=CURVED)
+    ahead, up, still = lock_forces(beam)
+    across = seat_pressure(R=ahead, l=seat, w=width, k=CURVED)
+    upward, standing = (seat_pressure(R=force, l=seat, w=least, k=CURVED) for force in (up, still))
+    demand = norm(across, upward + standing, 2.0)
     yield Use(
         check="bearing at the lock",
         kind="dents",
         x=x,
-        use=plain_use(demand, capacity),
+        use=norm_use(across, upward, 0.0 * across, standing, capacity),
         demand=demand,
         capacity=capacity + 0.0 * demand,
         unit="Pa",
-        source="force of the lock over what it presses, times 4/pi; compression across the grain by the ladder (mean, "
-        "no duration on strokes)",
+        source="force of the lock over what it presses, times 4/pi, in every load case, the weight standing; least "
+        "size within that length, for a force up or down the lesser of depth and width (judgement); compression across "
+        "the grain by the ladder (mean, no duration on strokes)",
         unknown="compression across the grain, or its green value where the seat stays wet",
-        cases=rows,
     )
-    tube = wall < np.minimum(depth, width) / 2.0
-    if not np.any(tube):
+    if not any(np.any(np.isfinite(station.wall)) for station in beam.shaft.stations):
         return
-    r = np.where(tube, np.maximum(depth, width) / 2.0 - np.where(tube, wall, 0.0) / 2.0, 0.0)
-    held = under.limit("tension across")
-    held = held if held.shape[-2] == 1 else held[..., list(rows), :]
-    ring = np.where(tube, ring_stress(R=force, l=seat, r=r, t=np.where(tube, wall, 1.0)), 0.0)
+    # the lock's ends press what lies a depth beyond them, too
+    middle = beam.at(x).section
+    reach = seat / 2.0 + np.maximum(middle.depth, middle.width)
+    hollow, r, t = ring_between(beam, x - reach, x + reach)
+    if not np.any(hollow):
+        return
+    held = along(beam, x - reach, x + reach).limit("tension across").min(axis=-1, keepdims=True)
+    ring, ring_up, ring_still = (
+        np.where(hollow, ring_stress(R=force, l=seat, r=r, t=t), 0.0) for force in (ahead, up, still)
+    )
+    total = norm(ring, ring_up + ring_still, 2.0)
     yield Use(
         check="hollow under the lock",
         kind="splits",
         x=x,
-        use=plain_use(ring, held),
-        demand=ring,
-        capacity=held + 0.0 * ring,
+        use=np.where(hollow, norm_use(ring, ring_up, 0.0 * ring, ring_still, held), 0.0),
+        demand=total,
+        capacity=held + 0.0 * total,
         unit="Pa",
-        source="ring under two opposite line loads, Roark (from memory), against tension across the grain",
-        unknown="tension across the grain; or make the shaft solid under the lock",
-        cases=rows,
+        source="ring under two opposite line loads, Roark (from memory), of the thinnest wall under the lock and a "
+        "depth beyond, against tension across the grain",
+        unknown="tension across the grain; or make the shaft solid under the lock and a depth beyond",
     )

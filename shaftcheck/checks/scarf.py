@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from shaftcheck.checks.joint import JointKind, Placing
+from shaftcheck.checks.joint import JointKind, Meets, Placing
 from shaftcheck.checks.scarf_build import KEYS, build
 from shaftcheck.checks.scarf_notes import marks, moved, placed_keys, scale, told, variants
 from shaftcheck.checks.scarf_uses import DECLARES, check
@@ -19,5 +19,6 @@ SCARF = JointKind(
     variants=variants,
     placing=Placing(middle=lambda j: j.middle, moved=moved, keys=placed_keys, scale=scale),
     marks=marks,
+    meets=Meets(key="middle", beside=lambda j: 0.0 * j.middle),
     wedge=lambda j: float(j.slope),
 )

@@ -14,7 +14,7 @@ import numpy as np
 from shaftcheck.beam import Beam
 from shaftcheck.checks.column import crush
 from shaftcheck.checks.compare import NOT_CHECKED, Use, plain_use
-from shaftcheck.checks.joint import JointKind, Placing
+from shaftcheck.checks.joint import JointKind, Meets, Placing
 from shaftcheck.checks.net import net_names
 from shaftcheck.checks.placed import clear
 from shaftcheck.checks.plug import PLUG_ENDS, beside
@@ -191,6 +191,7 @@ TAKEDOWN = JointKind(
     variants=variants,
     placing=Placing(middle=lambda j: j.at, moved=moved, keys=placed_keys, scale=scale),
     marks=marks,
+    meets=Meets(key="at", beside=lambda j: j.gap / 2.0),
     apart=apart,
     sizes=sizes,
 )

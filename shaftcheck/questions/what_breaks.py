@@ -9,6 +9,7 @@ import numpy as np
 from shaftcheck.beam import Beam
 from shaftcheck.border.sizes import Dimension, System, axis, say, show
 from shaftcheck.checks.compare import NOT_CHECKED
+from shaftcheck.checks.lock import lock_forces
 from shaftcheck.engine import run
 from shaftcheck.loads import loaded
 from shaftcheck.loads.mounting import mounting
@@ -181,8 +182,7 @@ def _bears(beam: Beam, pull: float, system: System) -> Table | None:
             ("couple on the mounting", float(m.couple[..., once]), "moment"),
         ]
     else:
-        j = beam.places.index("lock")
-        parts = [("lock", abs(float(beam.forward[..., once, j])), "force")]
+        parts = [("lock", float(lock_forces(beam)[0][..., once, 0]), "force")]
     rows = tuple(
         (name, "not known: give link_arm" if np.isnan(v) else show(v * times, kind, system, side="up"))
         for name, v, kind in parts

@@ -1,7 +1,7 @@
 """Loads that come in motion, and what the lock does to the shaft: drag, energy, the lifted oar, bearing, the ring."""
 
 from dataclasses import replace
-from math import cos, isclose, pi, sin, sqrt
+from math import atan2, cos, inf, isclose, pi, sin, sqrt
 
 import numpy as np
 import pytest
@@ -21,6 +21,7 @@ from shafts import (
     station,
 )
 
+from shaftcheck.checks.compare import norm
 from shaftcheck.checks.lock import lock, ring_stress, seat_pressure
 from shaftcheck.engine import run
 from shaftcheck.loads import loaded
@@ -169,13 +170,13 @@ def test_bearing_at_the_lock_by_hand():
         )
         beam, found = rows(oar)
         use = found["bearing at the lock"]
-        k = use.cases.index(beam.case("once"))
+        k = beam.case("once")
         assert isclose(
-            np.broadcast_to(use.demand, (len(use.cases), 1))[k, 0], 980 * 4 / pi / (0.060 * 0.044), rel_tol=1e-12
+            np.broadcast_to(use.demand, (len(beam.cases), 1))[k, 0], 980 * 4 / pi / (0.060 * 0.044), rel_tol=1e-12
         )
         assert f"{980 * 4 / pi / (0.060 * 0.044) / 1e6:.4f}" == "0.4726"
         # 4 MPa over 1.67
-        assert isclose(np.broadcast_to(use.use, (len(use.cases), 1))[k, 0], 0.472642 / (4 / 1.67), rel_tol=1e-5)
+        assert isclose(np.broadcast_to(use.use, (len(beam.cases), 1))[k, 0], 0.472642 / (4 / 1.67), rel_tol=1e-5)
 
 
 @pytest.mark.source("Wood Handbook Table 5-3: Sitka spruce across the grain, 4.0 MPa dry and 1.9 MPa green, over 1.67")
@@ -241,7 +242,7 @@ def test_hollow_under_the_lock():
     oar = one_piece(stations=stations, rig=in_lock(0.05, 0.75, seat=0.060), blade=blade(2.3, 2.7))
     beam, found = rows(oar)
     use = found["hollow under the lock"]
-    k = use.cases.index(beam.case("once"))
+    k = beam.case("once")
     stress = float(use.demand[k, 0])
     assert f"{stress / 1e6:.2f}" == "17.33"
     assert use.use[k, 0] > 1
@@ -254,3 +255,145 @@ def test_hollow_under_the_lock():
         station(2.7, 0.046, wall=0.006),
     )
     assert "hollow under the lock" not in {r.check for r in run(loaded(replace(oar, stations=solid_there)))}
+
+
+# ------------------------------------------------------------------------------------- at the lock, in every load case
+
+ROUND_OAR = {
+    "stations": (station(0, 0.048), station(2.7, 0.048)),
+    "rig": in_lock(0.05, 0.75, seat=0.060),
+    "neck": 2.3,
+}
+"""a hand at 0.05 m, a lock at 0.75 m, a tip at 2.7 m; a round shaft of 48 mm, of which the lock presses 60 mm"""
+
+
+def pressure(force):
+    """Peak pressure of a force under the lock of that oar [Pa], by hand."""
+    return force * 4 / pi / (0.060 * 0.048)
+
+
+def bears(oar, key):
+    """The demand, use and capacity of bearing at the lock in one load case."""
+    beam, found = rows(oar)
+    use, k = found["bearing at the lock"], beam.case(key)
+    demand, part, capacity = (np.broadcast_to(v, (len(beam.cases), 1)) for v in (use.demand, use.use, use.capacity))
+    return float(demand[k, 0]), float(part[k, 0]), float(capacity[k, 0])
+
+
+def balances(oar):
+    """Whether in each load case all forces, and all their moments about the handle end, come to nothing."""
+    beam = loaded(oar)
+    for push, couple in ((beam.forward, beam.couple_forward), (beam.up, beam.couple_up)):
+        assert np.allclose(push.sum(axis=-1), 0.0, atol=1e-9)
+        assert np.allclose((push * beam.centre[..., None, :] + couple).sum(axis=-1), 0.0, atol=1e-9)
+    assert np.allclose(beam.along.sum(axis=-1), 0.0, atol=1e-9)
+    return beam
+
+
+@pytest.mark.source("statics by hand: levers 0.70 m and 1.95 m, so the lock holds 400 x (1 + 0.70 / 1.95) = 543.6 N")
+@pytest.mark.parametrize(("way", "push", "sign"), [
+    ("forward", "forward", 1), ("aft", "forward", -1), ("up", "up", 1), ("down", "up", -1),
+])  # fmt: skip
+def test_the_lock_bears_the_oar_as_a_lever(way, push, sign):
+    """The lock is the middle of three supports: its force is against the hand's, and the greatest of the three."""
+    oar = one_piece(**{**ROUND_OAR, "blade": blade(2.3, 2.7), "rower": rower(once=10, lever=400)})
+    beam = balances(oar)
+    force = 400 * (1 + 0.70 / 1.95)
+    assert f"{force:.1f}" == "543.6"
+    k, j = beam.case(f"lever {way}"), beam.places.index("lock")
+    assert isclose(float(getattr(beam, push)[k, j]), -sign * force, rel_tol=1e-12)
+    demand, use, capacity = bears(oar, f"lever {way}")
+    assert isclose(demand, pressure(force), rel_tol=1e-12)
+    assert isclose(use, pressure(force) / capacity, rel_tol=1e-12)
+
+
+@pytest.mark.source("statics by hand: 150 N at the tip 2.65 m from the hand, the lock 0.70 m from it: 567.9 N")
+@pytest.mark.parametrize("way", ["forward", "aft", "up", "down"])
+def test_the_lock_bears_the_push_off(way):
+    """Push 500 N, its side force 0.3 of that; a quarter of a 160 mm blade off the axis: 20 N m, 28.6 N at the lock."""
+    oar = one_piece(**{**ROUND_OAR, "blade": blade(2.3, 2.7, width=0.16), "rower": rower(once=10, push=500)})
+    beam = balances(oar)
+    side, off = 150 * 2.65 / 0.70, 500 * 0.16 / 4 / 0.70
+    assert (f"{side:.1f}", f"{off:.1f}") == ("567.9", "28.6")
+    k, j = beam.case(f"push {way}"), beam.places.index("lock")
+    if way in ("forward", "aft"):
+        assert isclose(abs(float(beam.forward[k, j])), side, rel_tol=1e-12)
+        assert isclose(abs(float(beam.up[k, j])), off, rel_tol=1e-12)
+        force = sqrt(side**2 + off**2)
+    else:
+        assert abs(float(beam.forward[k, j])) < 1e-9
+        force = side + off
+    demand, use, capacity = bears(oar, f"push {way}")
+    assert isclose(demand, pressure(force), rel_tol=1e-12)
+    assert isclose(use, pressure(force) / capacity, rel_tol=1e-12)
+
+
+@pytest.mark.source(
+    "statics by hand: a shaft's and a blade's weight about the hand; loads times 1/use land on the limit"
+)
+def test_the_oar_s_weight_stands_at_the_lock():
+    """Specific gravity 0.40 at 12 %: 448 kg/m3. 2.3 m of a round shaft of 48 mm, and 1.5 kg of blade at 2.5 m."""
+    oar = one_piece(
+        **{**ROUND_OAR, "blade": blade(2.3, 2.7, mass=1.5), "rower": rower(once=700)}, wood=plain_wood(gravity=0.40)
+    )
+    beam = balances(oar)
+    mass = 448 * 2.3 * pi * 0.048**2 / 4
+    still = 9.80665 * (mass * (1.15 - 0.05) + 1.5 * (2.5 - 0.05)) / 0.70
+    j = beam.places.index("lock")
+    assert isclose(float(beam.still_up[beam.case("once"), j]), still, rel_tol=1e-9)
+    stroke = 700 * (1 + 0.70 / 1.75)
+    demand, use, capacity = bears(oar, "once")
+    assert isclose(demand, pressure(sqrt(stroke**2 + still**2)), rel_tol=1e-9)
+    assert isclose(pressure(sqrt((stroke / use) ** 2 + still**2)), capacity, rel_tol=1e-9)
+    # the lifted oar's weight is what that case is about: it is scaled
+    lifted, part, limit = bears(oar, "lift")
+    assert isclose(lifted, pressure(2 * still), rel_tol=1e-9)
+    assert isclose(part, lifted / limit, rel_tol=1e-9)
+
+
+@pytest.mark.source("cosine pressure round half a cylinder, summed both ways by scipy quadrature")
+@pytest.mark.parametrize(("ahead", "up"), [(900.0, 0.0), (900.0, 300.0), (250.0, 700.0)])
+def test_two_ways_at_once_press_a_round_seat_as_their_resultant(ahead, up):
+    """p0 cos(a - b) on the half that faces the force: its sums fore and aft and up are both forces at once."""
+    each = [float(seat_pressure(**numbers(R=force, l=0.06, w=0.048, k=4 / pi))) for force in (ahead, up)]
+    peak, turned = float(norm(*(number(p) for p in each), 2.0)), atan2(up, ahead)
+    sums = [
+        0.06 * 0.024 * quad(lambda a, way=way: peak * cos(a - turned) * way(a), turned - pi / 2, turned + pi / 2)[0]
+        for way in (cos, sin)
+    ]
+    assert np.allclose(sums, [ahead, up], rtol=1e-9, atol=1e-6)
+
+
+def test_a_lock_presses_the_least_width_under_it():
+    """A shaft that falls from 50 to 40 mm from the lock on: 44 mm at the end of a 60 mm seat."""
+    tapered = tuple(station(x, d) for x, d in ((0, 0.050), (0.75, 0.050), (0.80, 0.040), (2.7, 0.040)))
+    oar = one_piece(**{**ROUND_OAR, "stations": tapered, "blade": blade(2.3, 2.7), "rower": rower(once=700)})
+    demand, _, _ = bears(oar, "once")
+    assert isclose(demand, 980 * 4 / pi / (0.060 * 0.044), rel_tol=1e-5)
+
+
+@pytest.mark.source(
+    "ring of a hollow shaft, by hand: 980 N, 60 mm, r 20 mm, wall 6 mm; by reach, 30 + 46 mm from the lock"
+)
+@pytest.mark.parametrize(("solid_to", "hollow"), [(0.755, True), (0.785, True), (0.824, True), (0.8261, False)])
+def test_hollow_beside_the_lock(solid_to, hollow):
+    """Solid where the lock's middle is, and hollow from a place within a depth beyond the seat's end: it is a ring."""
+    stations = tuple(
+        station(x, 0.046, wall=w) for x, w in ((0, inf), (solid_to - 1e-6, inf), (solid_to, 0.006), (2.7, 0.006))
+    )
+    _, found = rows(one_piece(stations=stations, rig=in_lock(0.05, 0.75, seat=0.060), blade=blade(2.3, 2.7)))
+    assert ("hollow under the lock" in found) == hollow
+    if hollow:
+        assert f"{float(found['hollow under the lock'].demand.max()) / 1e6:.2f}" == "17.33"
+        assert float(found["hollow under the lock"].use.max()) > 1
+
+
+@pytest.mark.source("ring of a hollow shaft, by hand: 543.6 N of a lever, 60 mm, r 20 mm, wall 6 mm: 9.61 MPa")
+def test_a_hollow_oar_used_as_a_lever():
+    stations = (station(0, 0.046, wall=0.006), station(2.7, 0.046, wall=0.006))
+    oar = one_piece(stations=stations, rig=in_lock(0.05, 0.75, seat=0.060), blade=blade(2.3, 2.7),
+                    rower=rower(once=10, lever=400))  # fmt: skip
+    beam, found = rows(oar)
+    stress = found["hollow under the lock"].demand
+    for way in ("forward", "aft", "up", "down"):
+        assert f"{float(stress[beam.case(f'lever {way}'), 0]) / 1e6:.2f}" == "9.61"

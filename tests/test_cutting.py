@@ -277,7 +277,7 @@ def test_seats_bolts_and_clamps_are_tried() -> None:
 
 def test_the_cut_elsewhere_is_tried() -> None:
     """A knot just beyond the outer cradle: the cut moved until its cradle holds the place, or until it is far."""
-    knotty = flawed(RIG, "knot", "936 mm", "944 mm", face="aft", width="40 mm")
+    knotty = flawed(RIG, "knot", "936 mm", "944 mm", face="aft", width="36 mm")
     assert answer_doc(knotty, "oar").state == "FALLS SHORT"
     by, way, saw = re.findall(r"pins and cradles, (\d+) mm further (\w+), at (\d+) mm", advised(knotty, "the cut, "))[0]
     step = int(by) * (1 if way == "outboard" else -1)

@@ -11,7 +11,7 @@ from pathlib import Path
 
 import pytest
 from test_cli import OF_EITHER
-from test_flaws import PLUGGED, RIG, flawed
+from test_flaws import ASH, PLUGGED, RIG, flawed
 from test_properties import lands
 from test_shaftfile import JOINTED, Doc
 from test_takedown import HOLLOW as HOLLOW_TAKEDOWN
@@ -48,6 +48,14 @@ DOCS: dict[str, Doc] = {
             "dent": {"width": "9 mm", "depth": "4 mm"}, "tack holes": {"width": "6 mm", "depth": "8 mm"},
             "knot": {"width": "9 mm"}, "leather": {}, "ferrule": {},
         }.items()
+    },
+    **{
+        f"{kind}, {start}": flawed(doc, kind, start, end, face="aft", **sizes)
+        for kind, sizes in {
+            "dent": {"width": "9 mm", "depth": "4 mm"}, "tack holes": {"width": "6 mm", "depth": "8 mm"},
+            "knot": {"width": "9 mm"},
+        }.items()
+        for doc, start, end in ((ASH, "670 mm", "700 mm"), (RIG, "510 mm", "540 mm"), (RIG, "890 mm", "920 mm"))
     },
 }  # fmt: skip
 NOTHING_MOVES = {

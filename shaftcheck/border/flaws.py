@@ -5,10 +5,13 @@ from __future__ import annotations
 import math
 from contextlib import suppress
 
+import numpy as np
+
 from shaftcheck.border.fit import Fits, Values
 from shaftcheck.border.keys import FLAW
 from shaftcheck.errors import AbsentError, Fault
-from shaftcheck.model import Flaw, number
+from shaftcheck.model import Flaw, Station, number
+from shaftcheck.sections import at
 
 __all__ = ["flaws_of"]
 
@@ -16,18 +19,24 @@ NEEDS = {"crease": ("face",), "dent": ("width", "depth"), "tack holes": ("width"
 """what must be told of a flaw besides its place"""
 
 
-def flaws_of(v: Values, count: int, fits: Fits) -> tuple[Flaw, ...]:
+def flaws_of(
+    v: Values, count: int, fits: Fits, sections: tuple[Station, ...] | None, unknown: frozenset[str]
+) -> tuple[Flaw, ...]:
     """Return the flaws without a fault, each with its place, face and size.
 
     Parameters
     ----------
     count : how many the file tells
+    sections : of the shaft; None where they have a fault of their own
+    unknown : paths of sizes that the file says are unknown: any of their span is allowed
     """
     out = []
     for i in range(1, count + 1):
         _fits(v, f"flaw.{i}", fits)
         with suppress(AbsentError):
             out.append(_flaw(v, f"flaw.{i}"))
+            if sections is not None:
+                _within(v, f"flaw.{i}", out[-1], sections, fits, unknown)
     return tuple(out)
 
 
@@ -64,3 +73,21 @@ def _flaw(v: Values, path: str) -> Flaw:
         width=number(math.nan if width is None else width),
         depth=number(math.nan if depth is None else depth),
     )
+
+
+def _within(v: Values, path: str, f: Flaw, sections: tuple[Station, ...], fits: Fits, unknown: frozenset[str]) -> None:
+    """Note a flaw that is wider or deeper than the shaft anywhere it lies; beyond the neck the blade is not told."""
+    last = float(sections[-1].x)
+    start, end = float(f.start), float(f.end)
+    if end > last or end <= start:
+        return
+    x = np.array([[start, end, *(float(s.x) for s in sections if start < float(s.x) < end)]])
+    fore, up, _, _ = at(x, sections)
+    across, into = {"forward": (up, fore), "aft": (up, fore), "upper": (fore, up), "lower": (fore, up)}.get(
+        f.face, (np.maximum(fore, up), np.maximum(fore, up))
+    )
+    for key, size, most, words in (("width", f.width, across, "wider"), ("depth", f.depth, into, "deeper")):
+        if f.face == "all round" and key == "width":
+            continue  # all the holes of a row that goes round
+        if f"{path}.{key}" not in unknown and float(size) > float(most.max()) * (1 + 1e-9):
+            fits.faults.append(Fault(f"{path}.{key}", f"{words} than the shaft is there", "measure it again"))

@@ -11,17 +11,17 @@ import numpy as np
 
 from shaftcheck.beam import Beam, Cut
 from shaftcheck.checks.compare import NOT_CHECKED, Use
+from shaftcheck.checks.flaw_in import has_company, joint_names, joint_uses, points, seat_names, seat_uses, taken
 from shaftcheck.checks.net import net_names, net_uses
 from shaftcheck.checks.placed import overlap
 from shaftcheck.formula import Sym, formula
-from shaftcheck.model import Array, Flaw, OnePiece, Shaft
+from shaftcheck.model import Array, Flaw, Joint, OnePiece, Shaft
 
-__all__ = ["KINDS", "declared", "flaws", "material"]
+__all__ = ["KINDS", "declared", "flaws", "knot_left", "left_of", "material", "notch_left"]
 
 _NOTCHED = ("dent", "tack holes")
 _ON_IT = ("leather", "ferrule")
 KINDS = ("crease", *_NOTCHED, "knot", *_ON_IT)
-_T = np.linspace(1e-6, 1.0 - 1e-6, 9)
 
 
 @formula(
@@ -34,9 +34,13 @@ _T = np.linspace(1e-6, 1.0 - 1e-6, 9)
     I=Sym("I", "m**4", "second moment of the whole section", low=0.0),
 )
 def notch_left(*, w: Array, h: Array, D: Array, A: Array, I: Array) -> Array:  # noqa: E741
-    """What a notch in a face leaves of the section modulus, at the fibre beside the notch."""
+    """What a notch in a face leaves of the section modulus, at the fibre beside the notch.
+
+    From half the depth on the axis is taken as moved no less than there, so a deeper notch never leaves more.
+    """
     e = (D - h) / 2
-    moved = w * h * e / (A - w * h)
+    reach = np.minimum(h, D / 2)
+    moved = w * reach * (D - reach) / 2 / (A - w * h)
     left = I - w * h * h * h / 12 - w * h * e * e - (A - w * h) * moved * moved
     return left / I * D / (D + 2 * moved)
 
@@ -49,19 +53,40 @@ def notch_left(*, w: Array, h: Array, D: Array, A: Array, I: Array) -> Array:  #
 )
 def knot_left(*, k: Array, D: Array) -> Array:
     """What a knot at the edge leaves of the bending strength."""
-    return (1 - k / D) ** 2
+    return np.maximum(1 - k / D, 0) ** 2
 
 
-def _names(f: Flaw) -> tuple[str, ...]:
+def left_of(*, w: Array, h: Array, D: Array, A: Array, I: Array) -> Array:  # noqa: E741
+    """Return what a notch leaves of the section modulus [-]: from 1 down to 0, where it takes the section.
+
+    Parameters
+    ----------
+    w, h : width and depth taken from the face [m]
+    D : size in the direction of bending [m]
+    A, I : of the whole section [m2, m4]
+    """
+    gone = (w * h >= A) | (h >= D)
+    left = notch_left(w=w, h=np.where(gone, 0.0 * h, h), D=D, A=A, I=I)
+    return np.where(np.isnan(left), np.nan, np.where(gone, 0.0, np.maximum(left, 0.0)))
+
+
+def _names(f: Flaw, shaft: Shaft) -> tuple[str, ...]:
     if f.kind == "crease":
         return ("crease",)
-    return (f"{f.kind}, clear of the cradles",) if f.kind in _ON_IT else net_names(f.kind)
+    if f.kind in _ON_IT:
+        return (f"{f.kind}, clear of the cradles", *(f"{f.kind}, clear of the {j.kind}" for j in _tubes(shaft)))
+    return (*net_names(f.kind), *seat_names(f, shaft), *joint_names(f, shaft))
+
+
+def _tubes(shaft: Shaft) -> tuple[Joint, ...]:
+    """Return the joints whose tube lies over the shaft."""
+    return tuple(j for j in shaft.joints if j.kind == "takedown")
 
 
 def declared(shaft: Shaft) -> tuple[str, ...]:
     """Return the comparisons of a shaft's flaws and of what it is made of, by name."""
     other = () if np.all(shaft.timber == 1.0) else ("material",)
-    return (*other, *(name for f in shaft.flaws for name in _names(f)))
+    return (*other, *(name for f in shaft.flaws for name in _names(f, shaft)))
 
 
 def material(beam: Beam, cut: Cut) -> Iterator[Use]:
@@ -92,8 +117,12 @@ def flaws(beam: Beam, cut: Cut) -> Iterator[Use]:
             yield _crease(beam, f)
         elif f.kind in _ON_IT:
             yield _clear(beam, f)
+            for j in _tubes(beam.shaft):
+                yield _out_of_the_tube(f, j)
         else:
             yield from _net(beam, f)
+            yield from seat_uses(beam, f)
+            yield from joint_uses(beam, f)
 
 
 def _must(x: Array, check: str, kind: str, over: Array, source: str) -> Use:
@@ -130,31 +159,47 @@ def _clear(beam: Beam, f: Flaw) -> Use:
     return _must((f.start + f.end) / 2.0, f"{f.kind}, clear of the cradles", "is badly placed", over, source)
 
 
+def _out_of_the_tube(f: Flaw, j: Joint) -> Use:
+    over = overlap(f.start, f.end, j.start, j.end)
+    source = "the tube bears on the wood itself; holes and rot are under what sits on it (common practice, no source)"
+    return _must((f.start + f.end) / 2.0, f"{f.kind}, clear of the {j.kind}", "is badly placed", over, source)
+
+
+_SHARED = "; with it all flaws nearer than the shaft's greater size, which share its section: "
+_SHARED += (
+    "knots' sizes added (ASTM D245, from memory), notches side by side in one face (the worst way to lie, derived), "
+)
+_SHARED += "a knot in what notches leave of the least size"
+
+
 def _net(beam: Beam, f: Flaw) -> Iterator[Use]:
     lift = (..., None, None)
-    here = beam.at(f.start[lift] + (f.end - f.start)[lift] * _T)
-    s, w, h = here.section, f.width[lift], f.depth[lift]
-    if f.kind == "knot":
-        left = knot_left(k=w, D=np.minimum(s.depth, s.width))
-        yield from net_uses(
-            beam,
-            here,
-            f.kind,
-            stroke=left,
-            flat=left,
-            area=1.0 - w / np.minimum(s.depth, s.width),
-            source="ASTM D245, knots at an edge, about (1 - k/D)^2, wherever it lies (from memory, with doubt)",
-            unknown="the knot's size",
-        )
-        return
+    here = beam.at(points(beam, f.start[lift], f.end[lift]))
+    s = here.section
+    least = np.minimum(s.depth, s.width)
+    t = taken(beam.shaft, f, here.x, s)
+    sound = np.maximum(least - t.deep, 1e-9)
+    knot = knot_left(k=t.knots, D=sound)
     # taken from the face that is bent, each way: the worse of the two faces that it may lie on
+    stroke, flat = (
+        left_of(w=t.wide, h=t.deep, D=size, A=s.area, I=second)
+        for size, second in ((s.depth, s.second_stroke), (s.width, s.second_flat))
+    )
+    if f.kind == "knot":
+        why = "ASTM D245, knots at an edge, about (1 - k/D)^2, wherever it lies (from memory, with doubt)"
+        missing = "the knot's size"
+    else:
+        why = "flexure formula on what width and depth taken from the face leave (derived), at the worse face"
+        missing = "how deep and how wide it is"
+    if has_company(beam.shaft, f):
+        why, missing = why + _SHARED, f"{missing}, or the size of another that shares its section"
     yield from net_uses(
         beam,
         here,
         f.kind,
-        stroke=notch_left(w=w, h=h, D=s.depth, A=s.area, I=s.second_stroke),
-        flat=notch_left(w=w, h=h, D=s.width, A=s.area, I=s.second_flat),
-        area=1.0 - w * h / s.area,
-        source="flexure formula on what width and depth taken from the face leave (derived), at the worse face",
-        unknown="how deep and how wide it is",
+        stroke=stroke * knot,
+        flat=flat * knot,
+        area=np.maximum(1.0 - t.wide * t.deep / s.area, 0.0) * np.maximum(1.0 - t.knots / sound, 0.0),
+        source=why,
+        unknown=missing,
     )

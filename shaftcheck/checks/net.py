@@ -45,7 +45,8 @@ def net_uses(
     pressed : whether a push along the shaft comes this far; it does not beyond an outer cradle
     """
     missing = f"{unknown}; or {_STRENGTH}" if unknown else _STRENGTH
-    stroke, flat, area = (np.where(np.isnan(r), np.nan, np.maximum(r, 1e-12)) for r in (stroke, flat, area))
+    gone = (stroke <= 0.0) | (flat <= 0.0) | (area <= 0.0)
+    stroke, flat, area = (np.where(gone, 1.0, r) for r in (stroke, flat, area))
     a, b, p = (v / r for v, r in zip(fibre_parts(here), (stroke, flat, flat), strict=True))
     limit = bending_limit(beam, here)
     q = exponent(here.section)
@@ -53,7 +54,7 @@ def net_uses(
         check=name,
         kind="breaks",
         x=here.x,
-        use=norm_use(a, b, 0.0 * p, p, limit, q),
+        use=np.where(gone, np.inf, norm_use(a, b, 0.0 * p, p, limit, q)),
         demand=norm(a, b + p, q),
         capacity=limit + 0.0 * a,
         unit="Pa",
@@ -61,6 +62,7 @@ def net_uses(
         unknown=missing,
     )
     use, demand = life_use(beam, a, b, limit, q)
+    use, demand = (np.where(gone, np.inf, v) for v in (use, demand))
     yield Use(
         check=f"{name}, life",
         kind="wears out",
@@ -82,6 +84,7 @@ def net_uses(
             limit[..., list(rows), :],
             crushed / here.limit("compression")[..., list(rows), :],
         )
+        use = np.where(gone, np.inf, use)
         yield Use(
             check=f"{name}, pressed",
             kind="breaks",

@@ -21,7 +21,7 @@ from shaftcheck.sections import Section
 __all__ = ["Taken", "has_company", "joint_names", "joint_uses", "points", "seat_names", "seat_uses", "taken"]
 
 LIFT = (..., None, None)
-_T = np.linspace(0.0, 1.0, 9)
+_T = np.linspace(0.0, 1.0, 17)
 _INSIDE = 1e-6
 """how far inside a flaw its end points stand, as a part of it: so that each has one wood and one section"""
 _WEAKENS = ("dent", "tack holes", "knot")

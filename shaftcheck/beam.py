@@ -26,6 +26,7 @@ from shaftcheck.model import Array, OnePiece, Piece, Shaft, number
 from shaftcheck.sections import Section
 from shaftcheck.strength import LIMITS, Limit, Setting, limit, piece_setting
 from shaftcheck.trace import Sym, blank, constant, is_listening, known, named, quiet, solved
+from shaftcheck.wood_relations import WATER, density_at
 
 __all__ = [
     "GRAVITY",
@@ -259,12 +260,8 @@ def mesh(shaft: Shaft, n: int = 9) -> Array:
 
 
 def density(piece: Piece) -> Array:
-    """Return the wood's density at its moisture in use [kg/m3].
-
-    Mass and volume at the same moisture: 1000 G (1 + M), Wood Handbook FPL-GTR-282 eq. 4-14; G at 12 % stands for G
-    at any moisture from 12 to 20 % (it falls by under 3 % there).
-    """
-    return 1000.0 * piece.wood.gravity * (1.0 + piece.moisture)
+    """Return the wood's density at its moisture in use [kg/m3]."""
+    return density_at(gravity=piece.wood.gravity, moisture=piece.moisture, water=WATER)
 
 
 _GAUSS, _GAUSS_W = gauss(6)

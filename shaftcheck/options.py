@@ -12,6 +12,7 @@ from shaftcheck.border.woods import find
 from shaftcheck.model import Hinged, OnePiece, number
 from shaftcheck.outcome import Oar, Option
 from shaftcheck.said import Said, said, sized
+from shaftcheck.strength import STRAIGHT
 from shaftcheck.studies.purpose import Purpose, purpose
 
 __all__ = ["HARD", "LIGHT", "made", "options"]
@@ -28,8 +29,6 @@ LIGHT: dict[str, str] = {
     "Douglas-fir (coast)": "stronger and heavier than spruce",
 }
 """woods that are tried beyond the scarf, and why"""
-RUNOUT = 1.0 / 20.0
-"""of the grain that is ordered [-]: flatter gains nothing on ASTM D245 (from memory)"""
 
 
 def made(reading: Reading, built: Built) -> tuple[Built, Purpose] | None:
@@ -43,7 +42,7 @@ def made(reading: Reading, built: Built) -> tuple[Built, Purpose] | None:
         hard,
         light,
         own=number(built.own),
-        runout=RUNOUT,
+        runout=STRAIGHT,
         blade_follows="oar.blade_weight" not in reading.entries,
     )
     if best is None:

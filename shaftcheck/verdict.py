@@ -24,6 +24,7 @@ from shaftcheck.movement import give
 from shaftcheck.outcome import Line, Oar
 from shaftcheck.said import Said, percent, said, sized, used
 from shaftcheck.settle import Settled
+from shaftcheck.strength import STRAIGHT
 from shaftcheck.studies.needs import together
 from shaftcheck.studies.thicken import thicken
 from shaftcheck.words import FAILS, KINDS
@@ -55,8 +56,8 @@ def advice_for(built: Built, lines: Sequence[Line], system: System) -> tuple[Adv
     grown = thicken(shaft, own=own, step=MARK[system])
     if grown is not None:
         out.append(_stouter(shaft.stations, grown, system))
-    straight = replace(shaft, pieces=tuple(replace(p, slope=np.minimum(p.slope, 1 / 20)) for p in shaft.pieces))
-    if _passes(straight, own) and any(float(p.slope) > 1 / 20 for p in shaft.pieces):
+    straight = replace(shaft, pieces=tuple(replace(p, slope=np.minimum(p.slope, STRAIGHT)) for p in shaft.pieces))
+    if _passes(straight, own) and any(float(p.slope) > STRAIGHT for p in shaft.pieces):
         out.append(_as_it_is("wood whose grain runs out no more than 1:20"))
     out += [_as_it_is(say(words, system)) for words in _other_joints(shaft, own, system)]
     if not out and "crease" in failing:

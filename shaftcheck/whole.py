@@ -10,7 +10,7 @@ from shaftcheck.frozen import frozen
 from shaftcheck.gauss import gauss
 from shaftcheck.model import Array, Hinged, OnePiece, Shaft, number
 from shaftcheck.movement import stiffness_at
-from shaftcheck.strength import END_ONE_WAY, expected_break, piece_setting
+from shaftcheck.strength import END_ONE_WAY, Z95, expected_break, piece_setting
 
 __all__ = ["Gives", "Whole", "break_stress", "gives_way", "pull_to_break", "whole"]
 
@@ -77,7 +77,7 @@ def pull_to_break(beam: Beam) -> tuple[Array, Array, Array]:
     pull = beam.cases[once].pull / use
     v = np.stack(np.broadcast_arrays(*(p.wood.scatter.bending for p in beam.shaft.pieces)), axis=-1).max(axis=-1)
     spread = np.sqrt(np.log1p(v * v))
-    return pull, pull * np.exp(-1.645 * spread), pull * np.exp(1.645 * spread)
+    return pull, pull * np.exp(-Z95 * spread), pull * np.exp(Z95 * spread)
 
 
 @frozen

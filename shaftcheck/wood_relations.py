@@ -11,6 +11,7 @@ from __future__ import annotations
 from shaftcheck.formula import Sym, formula
 from shaftcheck.frozen import frozen
 from shaftcheck.model import PROPERTIES, Array, Property
+from shaftcheck.trace import constant
 
 __all__ = [
     "AXIAL_OVER_BENDING",
@@ -21,10 +22,10 @@ __all__ = [
     "WATER",
     "Relation",
     "at_table_moisture",
+    "density_at",
     "gravity_at_moisture",
     "gravity_from_density",
     "gravity_on_green_volume",
-    "lowered_estimate",
     "movement_rate",
     "plank_density",
     "plank_stiffness",
@@ -38,7 +39,7 @@ GRAVITY_SHRINKAGE = 0.265
 """volumetric shrinkage of a wood over its gravity on green volume (Wood Handbook, Eq. 4-12) [-]"""
 SATURATION = 0.30
 """moisture at which shrinking begins, as those equations take it (Wood Handbook, Eq. 4-9) [-]"""
-WATER = 1000.0
+WATER = constant(1000.0, Sym("rho_w", "kg/m^3", "density of water"), "at any temperature that wood is used at")
 """density of water [kg/m3]"""
 AXIAL_OVER_BENDING = 1.1
 """stiffness along the grain over the tabulated one, which a short beam's shear lowers (Table 5-3, footnote c) [-]"""
@@ -124,14 +125,16 @@ def strength_from_gravity(*, coefficient: Array, gravity: Array, exponent: Array
 
 
 @formula(
-    Sym("P_e", "Pa", "estimate"),
-    "lower 5 % of a normal distribution about the relation (judgement)",
-    mean=Sym("P", "Pa", "what the relation gives", low=0.0),
-    scatter=Sym("V", "", "scatter of woods about the relation", low=0.0, high=0.55),
+    Sym("rho", "kg/m^3", "density at the moisture in use"),
+    f"{_HANDBOOK}, Eq. 4-14; the gravity at 12 % stands for the one at any moisture from 12 to 20 %, where it falls by "
+    "under 3 %",
+    gravity=Sym("G", "", "specific gravity"),
+    moisture=Sym("M", "", "moisture"),
+    water=Sym("rho_w", "kg/m^3", "density of water"),
 )
-def lowered_estimate(*, mean: Array, scatter: Array) -> Array:
-    """Value that 95 of 100 woods are expected to exceed."""
-    return mean * (1 - 1.645 * scatter)
+def density_at(*, gravity: Array, moisture: Array, water: Array) -> Array:
+    """Density of a wood at a moisture: mass and volume both at that moisture."""
+    return water * gravity * (1 + moisture)
 
 
 @formula(

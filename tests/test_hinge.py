@@ -17,7 +17,7 @@ from shaftcheck.answer import answer_doc
 from shaftcheck.beam import Beam, mesh
 from shaftcheck.border.assemble import assemble
 from shaftcheck.border.shaftfile import read
-from shaftcheck.checks import bolt
+from shaftcheck.checks import bolt, dowel
 from shaftcheck.errors import InputError
 from shaftcheck.loads import loaded
 from shaftcheck.loads.mounting import mounting
@@ -208,8 +208,8 @@ def test_what_a_bolts_hole_leaves() -> None:
         whole = (through**2)[inside].sum(), (square**2)[inside].sum()
         left = (through**2)[kept].sum() / whole[0], (square**2)[kept].sum() / whole[1]
         second = np.pi * np.array([size**3 * (wide if size == deep else deep), (wide * deep / size) ** 3 * size]) / 64
-        along = bolt.left_along(d=number(hole), s=number(size), I=number(second[0]))
-        across = bolt.left_across(d=number(hole), s=number(size), I=number(second[1]))
+        along = dowel.second_left(w=number(hole), h=number(size), I=number(second[0]))
+        across = dowel.second_left(w=number(size), h=number(hole), I=number(second[1]))
         assert along == pytest.approx(left[0], abs=0.01)
         assert along <= left[0]
         assert across == pytest.approx(left[1], abs=0.002)

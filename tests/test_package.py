@@ -252,7 +252,7 @@ def test_every_file_of_a_registry_is_in_it() -> None:
     """A load case or a check that is written and not registered would be passed in silence."""
     for folder, helpers in (
         ("loads", {"__init__", "statics", "rowers", "mounting"}),
-        ("checks", {"__init__", "compare", "joint", "clamped", "twowood", "placed", "net"}),
+        ("checks", {"__init__", "compare", "joint", "clamped", "twowood", "placed", "net", "dowel"}),
     ):
         registry = {name for _, name in imports(PACKAGE / folder / "__init__.py")}
         for path in (PACKAGE / folder).glob("*.py"):

@@ -21,6 +21,7 @@ from shaftcheck.border.sizes import say
 from shaftcheck.checks import (
     JOINTS,
     declared,
+    dowel,
     joints,
     takedown,
     takedown_half,
@@ -215,13 +216,15 @@ def test_holes() -> None:
     whole = (width * z * z).sum()
     through, along = np.maximum(width - hole, 0.0), np.where(np.abs(z) < hole / 2.0, 0.0, width)
     got = (
-        takedown_pin.hole_through_fibres(d=number(hole), D=number(d)),
-        takedown_pin.hole_at_axis(d=number(hole), D=number(d)),
+        dowel.second_left(w=number(hole), h=number(d), I=number(np.pi * d**4 / 64.0)),
+        dowel.second_left(w=number(d), h=number(hole), I=number(np.pi * d**4 / 64.0)),
     )
     assert got[0] == pytest.approx((through * z * z).sum() / whole, abs=0.004)
     assert got[0] <= (through * z * z).sum() / whole
     assert got[1] == pytest.approx((along * z * z).sum() / whole, abs=1e-4)
-    assert 1.0 - takedown_pin.hole_through_fibres(d=number(8.0), D=number(48.0)) == pytest.approx(0.28, abs=0.005)
+    assert 1.0 - dowel.second_left(w=number(8.0), h=number(48.0), I=number(np.pi * 48.0**4 / 64.0)) == pytest.approx(
+        0.28, abs=0.005
+    )
     turn = (np.arange(40000) + 0.5) / 40000 * 2.0 * np.pi
     left = np.abs(r * np.sin(turn)) > hole / 2.0
     ring = (np.where(left, np.cos(turn) ** 2, 0.0)).sum() / (np.cos(turn) ** 2).sum()

@@ -387,7 +387,7 @@ def test_no_estimate_outside_the_gravities_that_the_relations_were_held_against(
     "name",
     [
         "gravity_at_moisture", "gravity_on_green_volume", "gravity_from_density", "shear_ratio_in_bending",
-        "strength_from_gravity", "lowered_estimate",
+        "strength_from_gravity", "density_at",
     ],
 )  # fmt: skip
 def test_dimensions_of_the_relations(name):

@@ -18,6 +18,7 @@ from shaftcheck import wood_relations as relations
 from shaftcheck.border.wood_rows import ANY, BONDING, CONDITIONS, COV, HIGHER, MEAN, PRINTED, SHRINKAGE, WoodRow
 from shaftcheck.frozen import frozen
 from shaftcheck.model import PROPERTIES, Array, Property, Values, Wood, number
+from shaftcheck.strength import lower_five_percent
 
 __all__ = ["Estimate", "Lack", "WoodCard", "group_card", "make_card", "model_wood", "with_estimates"]
 
@@ -107,9 +108,7 @@ def _gravities(card: WoodCard, condition: str) -> list[float]:
                                                                                        MEAN)]  # fmt: skip
     for r in card.rows:
         if (r.property, r.condition) == ("density", condition):
-            g = relations.gravity_from_density(
-                density=number(r.value), moisture=number(0.12), water=number(relations.WATER)
-            )
+            g = relations.gravity_from_density(density=number(r.value), moisture=number(0.12), water=relations.WATER)
             found.append(float(g))
     return found
 
@@ -308,7 +307,7 @@ def with_estimates(card: WoodCard) -> tuple[Wood, tuple[Estimate, ...]]:
             )
             if np.isnan(mean):
                 continue
-            value = float(relations.lowered_estimate(mean=mean, scatter=number(r.scatter)))
+            value = float(mean * lower_five_percent(v=number(r.scatter)))
             if condition == "green":
                 dry = filled.get((prop, "12 %"), _value(card, PRINTED[prop], "12 %"))
                 value = float(np.fmin(value, dry))

@@ -13,6 +13,7 @@ import numpy as np
 
 from shaftcheck.beam import Beam, Cut
 from shaftcheck.checks.compare import Use, plain_use
+from shaftcheck.checks.dowel import pin_bends, second_left, width_left
 from shaftcheck.checks.net import net_names, net_uses
 from shaftcheck.formula import Sym, formula
 from shaftcheck.model import Array, Bools, Hinged, Shaft
@@ -56,43 +57,6 @@ WET = constant(
     0.7, Sym("C_M", "", "what wet wood leaves of a bolted connection"), "NDS wet service factor (from memory)"
 )
 STEEL = constant(45e3 * PSI, Sym("F_y", "Pa", "bending yield of a plain bolt"), "NDS, 45000 psi (from memory)")
-_HOLE = Sym("d", "m", "width of the hole", low=0.0)
-_SECOND = Sym("I", "m**4", "second moment of the whole section", low=0.0)
-
-
-@formula(
-    Sym("r_x", "", "second moment left"),
-    "strip d s^3/12 taken from the section (derived; the section's own curve takes a little less)",
-    d=_HOLE,
-    s=Sym("s", "m", "size that the hole goes through", low=0.0),
-    I=_SECOND,
-)
-def left_along(*, d: Array, s: Array, I: Array) -> Array:  # noqa: E741
-    """What a hole leaves of the second moment for bending in its own direction."""
-    return 1 - d * s * s * s / (12 * I)
-
-
-@formula(
-    Sym("r_y", "", "second moment left"),
-    "strip s d^3/12 taken from the section (derived)",
-    d=_HOLE,
-    s=Sym("s", "m", "size that the hole goes through", low=0.0),
-    I=_SECOND,
-)
-def left_across(*, d: Array, s: Array, I: Array) -> Array:  # noqa: E741
-    """What a hole along the neutral axis leaves of the second moment."""
-    return 1 - s * d * d * d / (12 * I)
-
-
-@formula(
-    Sym("r_v", "", "width left"),
-    "width less the hole (by definition)",
-    d=_HOLE,
-    b=Sym("b", "m", "size that the hole is taken from", low=0.0),
-)
-def width_left(*, d: Array, b: Array) -> Array:
-    """What a hole leaves of the size that it is taken from."""
-    return 1 - d / b
 
 
 @formula(
@@ -181,8 +145,8 @@ def _bolt(beam: Beam, rig: Hinged, which: str, at: Array, mouth: Array, end: Arr
     z = np.abs(mouth[lift] - place)
     through, aside = np.where(fore, s.depth, s.width), np.where(fore, s.width, s.depth)
     stroke, flat = s.second_stroke, s.second_flat
-    left_stroke = np.where(fore, left_along(d=hole, s=through, I=stroke), left_across(d=hole, s=through, I=stroke))
-    left_flat = np.where(fore, left_across(d=hole, s=through, I=flat), left_along(d=hole, s=through, I=flat))
+    across, along = np.where(fore, hole, through), np.where(fore, through, hole)
+    left_stroke, left_flat = second_left(w=across, h=along, I=stroke), second_left(w=along, h=across, I=flat)
     no_bolt = "bolt_diameter, bolts_run and the bolts' places; or bolts beside the shaft"
     missing = f"{no_bolt}; or a strength of the wood"
     for u in net_uses(
@@ -268,8 +232,6 @@ def _pressed_wood(
     d: Array,
 ) -> Iterator[Use]:
     """Yield the wood under the bolt, and the bolt that bends over in it."""
-    from shaftcheck.checks.takedown_pin import pin_bends
-
     lift = (..., None, None)
     through = np.where(rig.bolt_fore[lift] == 1.0, here.section.depth, here.section.width)
     gravity = here.pick(np.stack(np.broadcast_arrays(*(p.wood.gravity for p in beam.shaft.pieces)), -1)[..., None, :])

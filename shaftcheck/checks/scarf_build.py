@@ -14,7 +14,7 @@ from shaftcheck.key import Key
 from shaftcheck.model import Array, Joint, Station, number
 from shaftcheck.said import said, sized
 
-__all__ = ["FACES", "GLUES", "GOOD", "KEYS", "Scarf", "build", "finished_slope", "tips"]
+__all__ = ["FACES", "GLUES", "GOOD", "KERF", "KEYS", "Scarf", "build", "finished_slope", "tips"]
 
 GLUES: dict[str, str] = {
     "resorcinol": "fully exterior",
@@ -29,6 +29,8 @@ GLUES: dict[str, str] = {
     "hide": "not structural",
 }
 """Class by exposure, Wood Handbook FPL-GTR-190 Table 10-2."""
+KERF = number(0.003)
+"""of the saw that cuts a scarf, where it is not told (common practice, no source) [m]"""
 GOOD = ("fully exterior", "limited exterior")
 
 KEYS: dict[str, Key] = {
@@ -90,7 +92,12 @@ KEYS: dict[str, Key] = {
         choices=("yes", "no"),
     ),
     "kerf": Key(
-        kind="length", help="of the saw", example="3 mm", assume="3 mm", why="the scarf's saw takes {taken}", high=0.02
+        kind="length",
+        help="of the saw",
+        example="3 mm",
+        assume=f"{1e3 * float(KERF):g} mm",
+        why="the scarf's saw takes {taken}",
+        high=0.02,
     ),
 }
 

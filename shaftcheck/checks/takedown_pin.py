@@ -9,6 +9,7 @@ import numpy as np
 from shaftcheck.beam import Beam
 from shaftcheck.checks.clamped import rigid_edge
 from shaftcheck.checks.compare import NOT_CHECKED, Use, norm, norm_use, plain_use
+from shaftcheck.checks.dowel import pin_bends, second_left, surface_force
 from shaftcheck.checks.member import fibre_stress, form
 from shaftcheck.checks.takedown_build import Takedown
 from shaftcheck.checks.takedown_half import GRID, LIFT, NO_HOLD, NO_TUBE, Half, joined, pulls, repeated
@@ -34,18 +35,6 @@ AT_A_HOLE = constant(
 _PIN = Sym("d", "m", "diameter of the pin", low=0.0)
 _WALL = Sym("t_w", "m", "wall of the tube", low=0.0)
 _P = Sym("P", "N", "force on one pin", low=0.0)
-
-
-@formula(
-    Sym("P", "N", "force on one pin"),
-    "force along the shaft and torque over the wood's radius, at right angles (derived)",
-    N=Sym("N", "N", "force along the shaft that one pin takes", low=0.0),
-    T=Sym("T", "N*m", "torque that one pin takes"),
-    D=Sym("D", "m", "size of the wood", low=0.0),
-)
-def pin_force(*, N: Array, T: Array, D: Array) -> Array:
-    """Force of all walls on one pin."""
-    return np.sqrt(N * N + 4 * T * T / (D * D))
 
 
 @formula(
@@ -98,18 +87,6 @@ def hole_pressure(*, w: Array, d: Array) -> Array:
 
 
 @formula(
-    Sym("P", "N", "force at which the pin bends over"),
-    "yield line of a dowel between thin plates, 2 sqrt(2 M_y f d) with M_y = s d^3 / 6, Johansen (1949) (from memory)",
-    d=_PIN,
-    s=Sym("s", "Pa", "what the pin carries in bending", low=0.0),
-    f=Sym("f", "Pa", "what the wood carries under the pin", low=0.0),
-)
-def pin_bends(*, d: Array, s: Array, f: Array) -> Array:
-    """Force at which a pin through the wood bends over inside it."""
-    return 2 * d * d * np.sqrt(s * f / 3)
-
-
-@formula(
     Sym("P", "N", "force at which the button bends"),
     "stiff peg loaded at its mouth: greatest moment 4 P h / 27 at a third of its depth (derived)",
     d=_PIN,
@@ -119,28 +96,6 @@ def pin_bends(*, d: Array, s: Array, f: Array) -> Array:
 def button_bends(*, d: Array, s: Array, h: Array) -> Array:
     """Force at which a button's peg is spent in bending."""
     return 27 * d**3 * np.pi * s / (128 * h)
-
-
-@formula(
-    Sym("r_e", "", "second moment left"),
-    "strip d D^3/12 taken from a round (derived)",
-    d=_PIN,
-    D=Sym("D", "m", "size of the wood", low=0.0),
-)
-def hole_through_fibres(*, d: Array, D: Array) -> Array:
-    """What a hole through the extreme fibres leaves of a round's second moment."""
-    return 1 - 16 * d / (3 * D * np.pi)
-
-
-@formula(
-    Sym("r_n", "", "second moment left"),
-    "strip D d^3/12 taken from a round (derived)",
-    d=_PIN,
-    D=Sym("D", "m", "size of the wood", low=0.0),
-)
-def hole_at_axis(*, d: Array, D: Array) -> Array:
-    """What a hole along the neutral axis leaves of a round's second moment."""
-    return 1 - 16 * d**3 / (3 * D**3 * np.pi)
 
 
 @formula(
@@ -154,24 +109,12 @@ def hole_in_ring(*, d: Array, r: Array) -> Array:
     return 1 - 2 * d / (np.pi * r)
 
 
-@formula(
-    Sym("F", "N", "slip at the surface"),
-    "force along the shaft and torque over the wood's radius, at right angles (derived)",
-    N=Sym("N", "N", "force along the shaft", low=0.0),
-    T=Sym("T", "N*m", "torque"),
-    D=Sym("D", "m", "size of the wood", low=0.0),
-)
-def grip_force(*, N: Array, T: Array, D: Array) -> Array:
-    """Force that would slide and turn the wood in its clamp."""
-    return np.sqrt(N * N + 4 * T * T / (D * D))
-
-
 def grip_use(beam: Beam, j: Takedown) -> Use:
     """Return how a clamp's grip, as it was tried, is used by pull and torque; nothing where pins hold."""
     apart, pressed = pulls(beam, j)
     torque = beam.at(j.at[LIFT]).torque
     clamped = ~np.isnan(j.slips[LIFT])
-    demand = np.where(clamped, grip_force(N=np.maximum(apart, pressed), T=torque, D=j.size[LIFT]), 0.0)
+    demand = np.where(clamped, surface_force(N=np.maximum(apart, pressed), T=torque, D=j.size[LIFT]), 0.0)
     capacity = np.where(clamped, j.slips[LIFT] / GRIP_SAFETY, 1.0) + 0.0 * demand
     return Use(
         check="takedown, clamp's grip",
@@ -198,7 +141,7 @@ def pin_uses(beam: Beam, j: Takedown, halves: list[Half]) -> Iterator[Use]:
     apart, _ = pulls(beam, j)
     torque = beam.at(j.at[LIFT]).torque
     each, turn = apart / n, torque / n
-    force = pin_force(N=each, T=turn, D=size)
+    force = surface_force(N=each, T=turn, D=size)
     deep = j.pin_deep[LIFT]
     peg = np.isnan(deep)
     wet = j.wet[LIFT] == 1.0
@@ -274,7 +217,7 @@ def _holes(beam: Beam, j: Takedown, halves: list[Half]) -> Iterator[Use]:
     fore = j.pin_fore[LIFT] == 1.0
     stands = np.where(j.pin_anywhere[LIFT] == 1.0, True, np.abs(GRID - 0.5) < 1e-9)
     second, ring = oval_second_moment(w=size, d=size), tube_second_moment(D_o=out, D_i=size)
-    cut_fibres, cut_axis = hole_through_fibres(d=d, D=size), hole_at_axis(d=d, D=size)
+    cut_fibres, cut_axis = second_left(w=d, h=size, I=second), second_left(w=size, h=d, I=second)
     cut_ring = hole_in_ring(d=d, r=size / 2.0)
     again = repeated(beam) == 1.0
     peak = np.where(again & (d > 0.0), AT_A_HOLE, 1.0)

@@ -20,8 +20,8 @@ from shaftcheck.model import Array, Hinged, Shaft, number
 from shaftcheck.movement import give
 from shaftcheck.questions.question import Asked, Curve, Finding, Mark, Picture, Question, Table, Winner, numbers, ready
 from shaftcheck.said import percent
+from shaftcheck.strength import Z95
 from shaftcheck.studies.bench import Proof, exponent_of_stiffness, proof, stiffness_told, strength_told
-from shaftcheck.studies.expected import Z
 from shaftcheck.verdict import sags_of
 from shaftcheck.whole import pull_to_break, whole
 from shaftcheck.words import near
@@ -148,7 +148,7 @@ def _steps(p: Proof, error: float, system: System) -> Table:
 
 def _band(sag: T, p: Proof) -> tuple[T, T]:
     """Return the sags between which 9 of 10 boards lie: lognormal scatter of the stiffness about its mean."""
-    wide = math.exp(Z * math.sqrt(math.log1p(p.scatter**2)))
+    wide = math.exp(Z95 * math.sqrt(math.log1p(p.scatter**2)))
     return sag / wide, sag * wide
 
 
@@ -232,7 +232,7 @@ def _back(told: Mapping[str, float], shaft: Shaft, system: System) -> tuple[Tabl
     if "mass" in told:
         rows.append(("weight", show(float(whole(shaft).mass), "mass", system), show(told["mass"], "mass", system)))
     if believed:
-        wide = math.exp(Z * told["scatter"])
+        wide = math.exp(Z95 * told["scatter"])
         rows.append(
             (
                 "pull at which half would have broken",

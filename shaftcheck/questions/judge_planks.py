@@ -27,11 +27,11 @@ from shaftcheck.questions._woods import (
 )
 from shaftcheck.questions.question import Asked, Finding, Picture, Question, Table, Winner, numbers, ready
 from shaftcheck.said import percent
+from shaftcheck.studies.planks import dry_density
 from shaftcheck.studies.woods import beam_of, found
 
 __all__ = ["QUESTION"]
 
-_WATER = 1000.0
 _PLACES = {1: ("the whole shaft",), 2: ("inboard", "outboard")}
 
 
@@ -151,7 +151,7 @@ def _finding(judged: list[_Judged], title: str, system: System, assumed: list[st
         rows.append(
             (
                 j.plank.name,
-                show(float(r.gravity) * _WATER * 1.12, "density", system),
+                show(float(dry_density(r.gravity)), "density", system),
                 percent(float(r.gravity_ratio)),
                 show(float(r.stiffness), "stiffness", system),
                 percent(float(r.stiffness_ratio)),
@@ -231,7 +231,7 @@ def _record(j: _Judged) -> dict[str, Any]:
         "fit_for": list(j.fit),
         "why": list(j.why),
         "used": {p: numbers(u, "") for p, u in zip(places_of, j.use, strict=True)},
-        "density_at_12": numbers(float(r.gravity) * _WATER * 1.12, "kg/m3"),
+        "density_at_12": numbers(float(dry_density(r.gravity)), "kg/m3"),
         "density_over_its_woods": numbers(float(r.gravity_ratio), ""),
         "stiffness_at_12": numbers(float(r.stiffness), "Pa"),
         "stiffness_over_its_woods": numbers(float(r.stiffness_ratio), ""),

@@ -52,7 +52,7 @@ from shaftcheck.studies.mend import (
     tried,
 )
 from shaftcheck.studies.pairs import ALIKE, Correction, Figures, apart, figures, one_piece, uses_of
-from shaftcheck.studies.planks import revise
+from shaftcheck.studies.planks import dry_density, revise
 from shaftcheck.wood_relations import AXIAL_OVER_BENDING
 
 __all__ = ["QUESTION"]
@@ -263,7 +263,7 @@ def _held_range(job: _Job, s: Scarfs, c: Candidate, wide: Range) -> Range:
 def _holds_with(job: _Job, s: Scarfs, c: Candidate, gravity: float, stiffness: float) -> bool:
     r = revise(
         c.wood,
-        density=number(gravity * 1120.0),
+        density=dry_density(gravity),
         stiffness=number(stiffness * AXIAL_OVER_BENDING),
         moisture=number(0.12),
     )
@@ -385,7 +385,7 @@ def _ranges(job: _Job, m: _Mend) -> str:
     r = m.range
     if r is None or r.gravity[0] > r.gravity[1] or r.stiffness[0] > r.stiffness[1]:
         return ""
-    light, heavy = (show(g * 1120.0, "density", job.system) for g in r.gravity)
+    light, heavy = (show(float(dry_density(g)), "density", job.system) for g in r.gravity)
     soft, stiff = (show(e, "stiffness", job.system) for e in r.stiffness)
     return (
         f"a plank of {m.new.name} of {light} to {heavy} at 12 % moisture and {soft} to {stiff} stiff "
@@ -573,7 +573,7 @@ def _record(job: _Job, m: _Mend) -> dict[str, Any]:
         else {
             key: {"low": numbers(ends[0] * per, unit), "high": numbers(ends[1] * per, unit)}
             for key, ends, per, unit in (
-                ("density_at_12", r.gravity, 1120.0, "kg/m3"),
+                ("density_at_12", r.gravity, float(dry_density(1.0)), "kg/m3"),
                 ("stiffness_at_12", r.stiffness, 1.0, "Pa"),
             )
         },

@@ -13,12 +13,9 @@ from shaftcheck.checks.compare import NOT_CHECKED
 from shaftcheck.engine import uses
 from shaftcheck.frozen import frozen
 from shaftcheck.model import Array, Property
-from shaftcheck.strength import LIMITS, PROPERTY_OF, expected
+from shaftcheck.strength import LIMITS, PROPERTY_OF, Z95, expected
 
-__all__ = ["Order", "Z", "as_expected", "order", "scatter"]
-
-Z = 1.645
-"""standard normal quantile of 95 %"""
+__all__ = ["Order", "as_expected", "order", "scatter"]
 
 
 def scatter(beam: Beam, prop: Property) -> Array:
@@ -78,7 +75,7 @@ def order(beam: Beam) -> tuple[Order, ...]:
     beam : of a single shaft, batch shape ()
     """
     x = mesh(beam.shaft, 33)
-    marks = np.array([-Z, 0.0, Z])[:, None]
+    marks = np.array([-Z95, 0.0, Z95])[:, None]
     times = {prop: np.exp(marks * scatter(beam, prop)) for prop in set(PROPERTY_OF.values())}
     out = []
     for a, b in zip(uses(beam, x, CHECKS), uses(as_expected(beam, times), x, CHECKS), strict=True):

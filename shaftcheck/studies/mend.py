@@ -9,7 +9,7 @@ from typing import Literal
 import numpy as np
 
 from shaftcheck.beam import density
-from shaftcheck.checks.scarf_build import Scarf, tips
+from shaftcheck.checks.scarf_build import KERF, Scarf, tips
 from shaftcheck.engine import run
 from shaftcheck.frozen import frozen
 from shaftcheck.loads import loaded
@@ -217,7 +217,7 @@ def mended(
         glue=glue,
         sample_broken=tested,
         blank=np.full(n, np.nan),
-        kerf=np.full(n, 0.003),
+        kerf=np.full(n, KERF),
     )
     joints = sorted((*(batch.joints[i] for i in made.joints), scarf), key=lambda j: float(np.min(j.start)))
     mass = batch.blade.mass

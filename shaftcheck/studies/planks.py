@@ -11,7 +11,7 @@ import numpy as np
 
 from shaftcheck.frozen import frozen
 from shaftcheck.model import PROPERTIES, Array, Property, Wood, number
-from shaftcheck.strength import DRY_AT
+from shaftcheck.strength import DRY_AT, Z95, lower_five_percent
 from shaftcheck.wood_relations import (
     AXIAL_OVER_BENDING,
     GRAVITY_SHRINKAGE,
@@ -19,20 +19,20 @@ from shaftcheck.wood_relations import (
     SATURATION,
     WATER,
     at_table_moisture,
+    density_at,
     gravity_at_moisture,
     gravity_from_density,
     gravity_on_green_volume,
-    lowered_estimate,
     strength_from_gravity,
 )
 
-__all__ = ["CONDITIONS", "Revised", "by_relation", "dry_gravity", "revise", "unfit", "unsure"]
+__all__ = ["CONDITIONS", "Revised", "by_relation", "dry_density", "dry_gravity", "revise", "unfit", "unsure"]
 
 CONDITIONS = ("12 %", "green")
 
-LIGHT = 1.0 - 1.645 * 0.10
+LIGHT = 1.0 - Z95 * 0.10
 """a plank under this part of its wood's mean gravity is lighter than 95 of 100: Table 5-6, 10 % (from memory)"""
-SOFT = 1.0 - 1.645 * 0.22
+SOFT = 1.0 - Z95 * 0.22
 """the same of stiffness: Wood Handbook Table 5-6, 22 %"""
 HEAVY, LIMP = 1.10, 0.90
 """weight above, and stiffness below, these parts of its wood's mean tell of compression wood (judgement)"""
@@ -74,10 +74,15 @@ class Revised:
 def dry_gravity(density: Array, moisture: Array) -> Array:
     """Return specific gravity at 12 % from the density at a moisture [kg/m3], by way of green volume."""
     rest = {"shrinkage": number(GRAVITY_SHRINKAGE), "saturation": number(SATURATION)}
-    there = gravity_from_density(density=density, moisture=moisture, water=number(WATER))
+    there = gravity_from_density(density=density, moisture=moisture, water=WATER)
     held = np.minimum(moisture, SATURATION)
     green = gravity_on_green_volume(gravity=there, moisture=held, **rest)
     return gravity_at_moisture(green_gravity=green, moisture=DRY_AT, **rest)
+
+
+def dry_density(gravity: Array | float) -> Array:
+    """Return the density at 12 % of wood of a specific gravity there [kg/m3]."""
+    return density_at(gravity=np.asarray(gravity), moisture=DRY_AT, water=WATER)
 
 
 def by_relation(prop: Property, condition: str, gravity: Array, hardwood: Array) -> Array:
@@ -150,7 +155,7 @@ def revise(wood: Wood, *, density: Array, stiffness: Array, moisture: Array) -> 
     scatter = np.where(
         hard, RELATIONS["bending", "12 %", "hardwood"].scatter, RELATIONS["bending", "12 %", "softwood"].scatter
     )
-    low = lowered_estimate(mean=mean, scatter=scatter)
+    low = mean * lower_five_percent(v=scatter)
     return Revised(
         gravity=np.where(weighed, gravity, wood.gravity),
         gravity_ratio=gravity / wood.gravity,

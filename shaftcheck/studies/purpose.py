@@ -14,7 +14,7 @@ import numpy as np
 
 from shaftcheck import engine
 from shaftcheck.beam import density
-from shaftcheck.checks.scarf_build import Scarf, tips
+from shaftcheck.checks.scarf_build import KERF, Scarf, tips
 from shaftcheck.frozen import frozen
 from shaftcheck.loads import loaded
 from shaftcheck.model import Array, Hinged, Piece, Shaft, Station, Wood, map_arrays, number
@@ -29,7 +29,6 @@ CLEAR = (1.0, 0.5, 0.1)
 """how far the scarf stays from the outer cradle, in its own lengths: the first that has room; its own is better so"""
 AT_ONCE = 6
 """makes that are checked together"""
-KERF = number(0.003)
 _GLUE = "resorcinol"
 
 

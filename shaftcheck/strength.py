@@ -51,7 +51,7 @@ LIMITS: tuple[Limit, ...] = (
 
 _HANDBOOK = "Wood Handbook, FPL-GTR-282 (2021)"
 Z95 = 1.645
-"""standard normal quantile of 95 %: 5 of 100 lie beyond it on one side [-]"""
+"""standard normal quantile of 95 %: 5 of 100 lie beyond it on one side [-]; formulas write it out"""
 STRAIGHT = 1.0 / 20.0
 """run-out of the grain beyond which a flatter one gains nothing: ASTM D245 (from memory) [-]"""
 _RATIO = Sym("k", "", "ratio")
@@ -82,7 +82,7 @@ def moisture_ratio(*, dry: Array, green: Array, moisture: Array, green_at: Array
 )
 def lower_five_percent(*, v: Array) -> Array:
     """Value that 95 of 100 pieces exceed, over the mean."""
-    return 1 - Z95 * v
+    return 1 - 1.645 * v
 
 
 @formula(

@@ -28,6 +28,7 @@ __all__ = [
     "gravity_on_green_volume",
     "movement_rate",
     "plank_density",
+    "plank_sag",
     "plank_stiffness",
     "shear_ratio_in_bending",
     "strength_from_gravity",
@@ -148,6 +149,21 @@ def density_at(*, gravity: Array, moisture: Array, water: Array) -> Array:
 def plank_density(*, mass: Array, length: Array, width: Array, thickness: Array) -> Array:
     """Density of a plank from its weight and its sizes."""
     return mass / (length * width * thickness)
+
+
+@formula(
+    Sym("delta", "m", "sag that the weight adds"),
+    f"{_HANDBOOK}, Eq. 9-2 for a load at mid-span (k_b = 1/48, k_s = 1/4; a rectangle's A' = 5 A/6)",
+    force=Sym("W", "N", "weight hung at mid-span", low=0.0),
+    span=Sym("L", "m", "from support to support", low=0.0),
+    width=Sym("b", "m", "width, lying", low=0.0),
+    thickness=Sym("t", "m", "thickness, upright", low=0.0),
+    axial=Sym("E_L", "Pa", "modulus of elasticity along the grain, free of shear", low=0.0),
+    ratio=Sym("g", "", "shear modulus over the modulus of elasticity along the grain", low=0.0, high=0.5),
+)
+def plank_sag(*, force: Array, span: Array, width: Array, thickness: Array, axial: Array, ratio: Array) -> Array:
+    """Sag of a plank that lies flat on two supports, under a weight at mid-span."""
+    return force * span / (axial * width * thickness) * (span * span / (4 * thickness * thickness) + 3 / (10 * ratio))
 
 
 @formula(

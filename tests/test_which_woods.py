@@ -25,7 +25,7 @@ from shaftcheck.questions.question import Finding
 from shaftcheck.strength import LIMITS, Setting, limit
 from shaftcheck.studies.planks import by_relation, dry_gravity
 from shaftcheck.studies.woods import dominated
-from shaftcheck.wood_relations import at_table_moisture, plank_stiffness
+from shaftcheck.wood_relations import at_table_moisture, plank_sag, plank_stiffness
 
 SCARFED, HINGED = "examples/two-wood-scarf.toml", "examples/hinged-rig.toml"
 SHELF = "examples/shelf/planks.toml"
@@ -83,6 +83,15 @@ def test_a_planks_sag_is_the_handbooks_deflection() -> None:
         ratio=number(ratio),
     )
     assert float(back) == pytest.approx(stiffness, rel=1e-12)
+    laid = plank_sag(
+        force=number(force),
+        span=number(span),
+        width=number(width),
+        thickness=number(thickness),
+        axial=number(stiffness),
+        ratio=number(ratio),
+    )
+    assert float(laid) == pytest.approx(sag, rel=1e-12)
 
 
 @pytest.mark.source("Wood Handbook, FPL-GTR-282, Eq. 5-3 worked example of white ash, printed p. 5-34")

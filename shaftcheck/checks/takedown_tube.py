@@ -15,7 +15,6 @@ from shaftcheck.checks.takedown_half import GRID, LIFT, NO_TUBE, Half, joined, p
 from shaftcheck.checks.takedown_spigot import SWELLS, swelling, tube_moment
 from shaftcheck.formula import Sym, formula
 from shaftcheck.model import Array, Bools
-from shaftcheck.strength import Z95
 from shaftcheck.trace import constant
 
 __all__ = ["tube_uses"]
@@ -119,7 +118,7 @@ def wall_buckling(*, E: Array, q: Array, gamma: Array, nu: Array) -> Array:
 )
 def jammed_pressure(*, p: Array, v: Array) -> Array:
     """Greatest pressure of wood that swells in a tube too tight for it."""
-    return p * (1 + Z95 * v)
+    return p * (1 + 1.645 * v)
 
 
 def _swollen(beam: Beam, j: Takedown, halves: list[Half], round_: Array, weight: Array) -> Use:

@@ -9,7 +9,7 @@ import numpy as np
 from shaftcheck.beam import Case, Force
 from shaftcheck.formula import Sym, formula
 from shaftcheck.loads.rowers import PUSH_OVER_PULL
-from shaftcheck.loads.statics import Places, arm_blade, arm_hand, hold
+from shaftcheck.loads.statics import RARE, Places, arm_blade, arm_hand, hold
 from shaftcheck.loads.strokes import seat_force
 from shaftcheck.model import Array, Hinged, OnePiece, Shaft, number
 from shaftcheck.movement import give
@@ -84,7 +84,7 @@ def cases(shaft: Shaft, at: Places) -> Iterator[Case]:
         title="blade caught while under way",
         when="when the blade is caught under way",
         forces=forces,
-        seconds=number(100.0),
+        seconds=RARE,
         cycles=number(1.0),
         share=number(0.0),
         reversed_end=END_REVERSED,

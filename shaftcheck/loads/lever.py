@@ -7,7 +7,7 @@ from collections.abc import Iterator
 import numpy as np
 
 from shaftcheck.beam import Case, Force
-from shaftcheck.loads.statics import Places, arm_hand, hold
+from shaftcheck.loads.statics import RARE, Places, arm_hand, hold
 from shaftcheck.model import OnePiece, Shaft, number
 from shaftcheck.strength import END_REVERSED
 
@@ -41,7 +41,7 @@ def cases(shaft: Shaft, at: Places) -> Iterator[Case]:
             title=f"used as a lever, the hand forcing {way}",
             when=f"when it is used as a lever, the hand forcing {way}",
             forces=forces,
-            seconds=number(100.0),
+            seconds=RARE,
             cycles=number(1.0),
             share=number(0.0),
             reversed_end=END_REVERSED,

@@ -11,6 +11,11 @@ from shaftcheck.strength import END_ONE_WAY
 
 __all__ = ["cases"]
 
+HELD = number(3600.0)
+"""time near the peak of carrying in a life, added up: an hour (judgement) [s]"""
+TIMES = number(1.0e4)
+"""how often an oar is picked up in a life (judgement) [-]"""
+
 
 def cases(shaft: Shaft, at: Places) -> Iterator[Case]:
     """Yield the oar held out by hand and lock (or cradle), twice its weight."""
@@ -19,9 +24,9 @@ def cases(shaft: Shaft, at: Places) -> Iterator[Case]:
         title="lifting and carrying",
         when="when it is lifted and carried",
         forces=(),
-        seconds=number(3600.0),
-        cycles=number(1.0e4),
-        share=number(1.0e4),
+        seconds=HELD,
+        cycles=TIMES,
+        share=TIMES,
         reversed_end=END_ONE_WAY,
         repeated=True,
         source="the oar's own weight, doubled because it comes on suddenly (undamped step load, any text on "

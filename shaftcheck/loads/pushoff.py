@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from shaftcheck.beam import Case, Force
-from shaftcheck.loads.statics import Places, hold
+from shaftcheck.loads.statics import RARE, Places, hold
 from shaftcheck.model import OnePiece, Shaft, number
 from shaftcheck.strength import END_REVERSED
 from shaftcheck.trace import Sym, constant
@@ -36,7 +36,7 @@ def cases(shaft: Shaft, at: Places) -> Iterator[Case]:
             title=f"pushing off, the tip forced {way}",
             when=f"when pushing off with the tip forced {way}",
             forces=hold(shaft, at, (side, Force(place="tip", along=-push)), ("hand", "lock")),
-            seconds=number(100.0),
+            seconds=RARE,
             cycles=number(1.0),
             share=number(0.0),
             reversed_end=END_REVERSED,

@@ -10,8 +10,10 @@ from shaftcheck.beam import PER_MASS, Force, symbols, weight
 from shaftcheck.model import Array, Hinged, OnePiece, Shaft, number
 from shaftcheck.trace import named
 
-__all__ = ["Places", "arm_blade", "arm_hand", "blade_force", "hold", "places", "still"]
+__all__ = ["RARE", "Places", "arm_blade", "arm_hand", "blade_force", "hold", "places", "still"]
 
+RARE = number(100.0)
+"""time near the peak of what happens seldom, added up: up to 100 events of a second (judgement) [s]"""
 _BALANCE = "equilibrium about the other support (by definition)"
 Places = Mapping[str, tuple[Array, Array]]
 

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 import numpy as np
 
 from shaftcheck.beam import Case, Force
-from shaftcheck.loads.statics import Places, arm_hand, blade_force, hold
+from shaftcheck.loads.statics import RARE, Places, arm_hand, blade_force, hold
 from shaftcheck.model import Array, OnePiece, Shaft, number
 from shaftcheck.strength import END_ONE_WAY, END_REVERSED
 from shaftcheck.trace import Sym, constant
@@ -89,7 +89,7 @@ def cases(shaft: Shaft, at: Places) -> Iterator[Case]:
         title="greatest single pull",
         when="under the greatest single pull",
         forces=stroke(shaft, at, r.once),
-        seconds=number(100.0),
+        seconds=RARE,
         cycles=number(1.0),
         share=number(0.0),
         reversed_end=END_ONE_WAY,

@@ -34,7 +34,10 @@ from shaftcheck.questions.question import (
     ready,
 )
 from shaftcheck.said import percent
+from shaftcheck.strength import DRY_AT
 from shaftcheck.studies.mend import (
+    BELIEVED_STIFF,
+    BELIEVED_WEIGHT,
     BEYOND,
     SIDES,
     Break,
@@ -53,7 +56,7 @@ from shaftcheck.studies.mend import (
 )
 from shaftcheck.studies.pairs import ALIKE, Correction, Figures, apart, figures, one_piece, uses_of
 from shaftcheck.studies.planks import dry_density, revise
-from shaftcheck.wood_relations import AXIAL_OVER_BENDING
+from shaftcheck.wood_relations import AXIAL_OVER_BENDING, plank_sag
 
 __all__ = ["QUESTION"]
 
@@ -253,8 +256,8 @@ def _verdict(job: _Job, c: Candidate, worst: float, f: Figures, reach: Range | N
 def _held_range(job: _Job, s: Scarfs, c: Candidate, wide: Range) -> Range:
     """Return the range without what is past belief for the wood, nor so light or soft that the mended oar fails."""
     g, e = float(c.wood.gravity), float(c.wood.dry.stiffness)
-    low_g, high_g = max(wide.gravity[0], 0.80 * g), min(wide.gravity[1], 1.25 * g)
-    low_e, high_e = max(wide.stiffness[0], 0.64 * e), min(wide.stiffness[1], 1.50 * e)
+    low_g, high_g = max(wide.gravity[0], BELIEVED_WEIGHT[0] * g), min(wide.gravity[1], BELIEVED_WEIGHT[1] * g)
+    low_e, high_e = max(wide.stiffness[0], BELIEVED_STIFF[0] * e), min(wide.stiffness[1], BELIEVED_STIFF[1] * e)
     if low_g <= high_g and low_e <= high_e and not _holds_with(job, s, c, low_g, low_e):
         low_g, low_e = max(low_g, g), max(low_e, e)  # no lighter nor softer than the table's mean, which was checked
     return Range(gravity=(low_g, high_g), stiffness=(low_e, high_e))
@@ -265,7 +268,7 @@ def _holds_with(job: _Job, s: Scarfs, c: Candidate, gravity: float, stiffness: f
         c.wood,
         density=dry_density(gravity),
         stiffness=number(stiffness * AXIAL_OVER_BENDING),
-        moisture=number(0.12),
+        moisture=DRY_AT,
     )
     dry = {p: getattr(c.wood.dry, p) * r.keeps[p, "12 %"] for p, _ in r.keeps}
     green = {p: getattr(c.wood.green, p) * r.keeps[p, "green"] for p, _ in r.keeps}
@@ -396,13 +399,15 @@ def _ranges(job: _Job, m: _Mend) -> str:
 def _sags(job: _Job, m: _Mend, r: Range) -> str:
     """Return the same stiffness as the sag of a plank on two supports."""
     b, t, span, mass = _LATH[job.system]
-    ratio = float(m.new.wood.shear_ratio) / AXIAL_OVER_BENDING
-
-    def sag(e: float) -> float:
-        flexible = span * span / (4.0 * t * t) + 0.3 / ratio
-        return mass * GRAVITY * span / (e * AXIAL_OVER_BENDING * b * t) * flexible
-
-    low, high = (show(sag(e), "length", job.system) for e in (r.stiffness[1], r.stiffness[0]))
+    sags = plank_sag(
+        force=number(mass * GRAVITY),
+        span=number(span),
+        width=number(b),
+        thickness=number(t),
+        axial=np.array([r.stiffness[1], r.stiffness[0]]) * AXIAL_OVER_BENDING,
+        ratio=m.new.wood.shear_ratio / AXIAL_OVER_BENDING,
+    )
+    low, high = (show(float(sag), "length", job.system) for sag in sags)
     sizes = " by ".join(show(v, "length", job.system) for v in (b, t))
     return (
         f"{sizes} lying flat on supports {show(span, 'length', job.system)} apart it sags {low} to {high} more under "

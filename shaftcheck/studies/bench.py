@@ -28,9 +28,9 @@ __all__ = ["PART_OF_BENDING", "Proof", "exponent_of_stiffness", "hang", "proof",
 PART_OF_BENDING = 0.4
 """of the mean bending strength; above it a proof test wears what it proves (judgement)"""
 MOST = 400.0
-"""mass up to which a test is sought [kg]"""
+"""mass up to which a test is sought (judgement) [kg]"""
 SECONDS = number(60.0)
-"""how long the weight hangs at each step, added up [s]"""
+"""how long the weight hangs at each step, added up (judgement) [s]"""
 
 
 @formula(

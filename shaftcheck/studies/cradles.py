@@ -19,17 +19,19 @@ __all__ = ["better_cradles"]
 AT_ONCE = 16
 """shafts that are checked together"""
 REACH = 0.05
-"""how far a cradle must stay from hand and neck [m] (judgement)"""
+"""how far a cradle must stay from hand and neck (judgement) [m]"""
 MOST = 0.3
-"""a cradle that must grow by more than this is no advice [m]"""
+"""a cradle that must grow by more than this is no advice (judgement) [m]"""
 AWAY = 0.15
-"""a cut that must move by more than this is another rig [m]"""
+"""a cut that must move by more than this is another rig (judgement) [m]"""
 _WITH_IT = (
     "saw", "restart", "inner_pin", "inner_from", "inner_to", "outer_pin", "outer_from", "outer_to", "inner_bolt",
     "outer_bolt",
 )  # fmt: skip
 LINED = (0.003, 0.004, 0.005, 0.006, 0.008, 0.010)
-"""thicknesses of liner that are tried [m]"""
+"""thicknesses of liner that are tried (judgement) [m]"""
+LOOSER = (0.75, 0.5, 0.25)
+"""parts of the clamp's force that are tried (judgement) [-]"""
 
 _Change = tuple[Said, Shaft]
 
@@ -176,7 +178,7 @@ def _seated(rig: Hinged) -> Iterator[tuple[Said, Hinged]]:
 
 def _looser(rig: Hinged) -> Iterator[tuple[Said, Hinged]]:
     """Yield the clamps less tight."""
-    for part in (0.75, 0.5, 0.25):
+    for part in LOOSER:
         step = 100.0 if float(rig.clamp) > 1000.0 else 10.0
         force = np.floor(float(rig.clamp) * part / step) * step
         yield said("cradles that squeeze with {clamp}", clamp=sized(force, "force")), replace(rig, clamp=number(force))

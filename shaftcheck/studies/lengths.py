@@ -12,9 +12,15 @@ from shaftcheck.engine import Row, run, walk
 from shaftcheck.frozen import frozen
 from shaftcheck.loads import loaded
 from shaftcheck.model import Array, Bools, Shaft, number
+from shaftcheck.said import percent
 from shaftcheck.studies.forms import Ints
 
 __all__ = ["Lengths", "Mishap", "greatest", "mishaps", "search"]
+
+STEEP_GRAIN = 1 / 12
+"""run-out of a board whose grain was read too well: 1:12 (judgement) [-]"""
+DAMP = 0.20
+"""moisture of a shaft that is kept wet (judgement) [-]"""
 
 
 @frozen
@@ -117,17 +123,17 @@ def mishaps(shaft: Shaft, thinner: Shaft, words: str, *, own: float) -> tuple[Mi
     """
 
     def grain(s: Shaft) -> Shaft:
-        return replace(s, pieces=tuple(replace(p, slope=np.maximum(p.slope, 1 / 12)) for p in s.pieces))
+        return replace(s, pieces=tuple(replace(p, slope=np.maximum(p.slope, STEEP_GRAIN)) for p in s.pieces))
 
     def wet(s: Shaft) -> Shaft:
-        return replace(s, pieces=tuple(replace(p, moisture=np.maximum(p.moisture, 0.20)) for p in s.pieces))
+        return replace(s, pieces=tuple(replace(p, moisture=np.maximum(p.moisture, DAMP)) for p in s.pieces))
 
     out = []
     for what, one in (
         ("as it is", shaft),
         (f"every size {words} less", thinner),
-        ("grain of 1:12", grain(shaft)),
-        ("20 % moisture", wet(shaft)),
+        (f"grain of 1:{1.0 / STEEP_GRAIN:g}", grain(shaft)),
+        (f"{percent(DAMP)} moisture", wet(shaft)),
         ("all three", wet(grain(thinner))),
     ):
         use, check = greatest(run(loaded(one, number(own)), rounds=2))

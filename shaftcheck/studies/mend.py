@@ -38,12 +38,18 @@ Side = Literal["inner", "outer"]
 SIDES: tuple[Side, ...] = ("inner", "outer")
 """which end is kept"""
 SLOPES = (8.0, 10.0, 12.0, 14.0, 16.0, 20.0)
-"""lengths over one of depth that are tried, none steeper than 1:8"""
+"""lengths over one of depth that are tried: 1:8 is the steepest that the published factors reach, and flatter than
+1:20 gains nothing by them (judgement) [-]"""
 BEYOND = 2.0
 """depths of wood that go with the damage seen: creases run on where no eye sees them (judgement) [-]"""
+BELIEVED_WEIGHT = (0.80, 1.25)
+BELIEVED_STIFF = (0.64, 1.50)
+"""parts of its wood's table mean within which a plank is asked for: about two standard deviations each way by the
+scatter of Wood Handbook Table 5-6, 10 % of weight and 22 % of stiffness (judgement) [-]"""
 STEP = 0.010
-"""between two middles of a scarf [m]"""
+"""between two middles of a scarf (judgement) [m]"""
 BLOCK = 128
+"""mended shafts that are checked at once, so that memory stays bounded"""
 _EPS = 1e-9
 
 

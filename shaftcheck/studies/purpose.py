@@ -26,7 +26,8 @@ __all__ = ["CLEAR", "SLOPE", "Purpose", "purpose"]
 SLOPE = number(1.0 / 12.0)
 """of the scarf: Wood Handbook FPL-GTR-190 ch. 10, flatter gains nothing"""
 CLEAR = (1.0, 0.5, 0.1)
-"""how far the scarf stays from the outer cradle, in its own lengths: the first that has room; its own is better so"""
+"""how far the scarf stays from the outer cradle, in its own lengths: the first that has room; its own is
+better so (judgement) [-]"""
 AT_ONCE = 6
 """makes that are checked together"""
 _GLUE = "resorcinol"

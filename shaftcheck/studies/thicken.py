@@ -15,12 +15,17 @@ from shaftcheck.model import Array, Shaft, Station, number
 __all__ = ["thicken"]
 
 ROUNDS = 12
+"""of growing and checking again, before it is left"""
 _MOST = 1.8
-"""a station grown by more than this is no advice [-]"""
+"""a station grown by more than this is no advice (judgement) [-]"""
+_OVER = 1.004
+"""what a station that still falls short grows by beyond what is asked, so that it comes to an end (judgement) [-]"""
+_SHARE = 0.02
+"""a place that a station has less than this part of asks nothing of it (judgement) [-]"""
 
 
 def thicken(shaft: Shaft, *, own: Array, step: float) -> tuple[Station, ...] | None:
-    """Return sections that hold in all that is checked, or None where none within 1.8 times the size are found.
+    """Return sections that hold in all that is checked, or None where none within `_MOST` times the size are found.
 
     Fibre stress goes with the cube of a section's size, shear and bearing with its square, buckling with its fourth
     power; a section between two stations asks both. Sizes are rounded up to `step`, and the rounded shaft is the one
@@ -43,7 +48,7 @@ def thicken(shaft: Shaft, *, own: Array, step: float) -> tuple[Station, ...] | N
             return None
         if np.all(need <= 1.0):
             return grown
-        scale = scale * np.maximum(need, 1.0) * np.where(need > 1.0, 1.004, 1.0)
+        scale = scale * np.maximum(need, 1.0) * np.where(need > 1.0, _OVER, 1.0)
         if np.any(scale > _MOST):
             return None
     return None
@@ -84,6 +89,6 @@ def _need(shaft: Shaft, xs: Array, own: Array) -> Array:
                 1.0 - np.abs(where - xs[i]) / np.where(where < xs[i], max(xs[i] - low, 1e-9), max(high - xs[i], 1e-9)),
                 0.0,
             )
-            asked = np.where((share > 0.02) | (np.abs(where - xs[i]) < 1e-6), grow, 0.0)
+            asked = np.where((share > _SHARE) | (np.abs(where - xs[i]) < 1e-6), grow, 0.0)
             need[i] = max(need[i], float(asked.max(initial=0.0)))
     return need

@@ -146,7 +146,7 @@ def _oar(label: str, reading: Reading, settled: Settled) -> Oar:
     state = settled.state or _state(lines)
     advice = advice_for(built, lines, system) if state != "HOLDS" else ()
     settings = _governing_setting(beam, lines)
-    said, spoken = (sentences(state, lines, pulls, advice, settled, system, hands) for hands in (None, system))
+    said, spoken = (sentences(state, lines, pulls, advice, settled, system, alone) for alone in (False, True))
     return Oar(
         label=label,
         state=state,

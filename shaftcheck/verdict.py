@@ -166,13 +166,13 @@ def sentences(
     advice: Sequence[Advice],
     settled: Settled,
     system: System,
-    hands: System | None,
+    alone: bool,
 ) -> tuple[str, str]:
     """Return the verdict in two sentences fit to be said aloud.
 
     Parameters
     ----------
-    hands : in whose units pulls are said; None: in all hands use
+    alone : whether pulls are said in the units of the system alone
     """
     worst = max((line for line in lines if not math.isnan(line.use)), key=lambda line: line.use, default=None)
     if worst is None:
@@ -184,7 +184,7 @@ def sentences(
     beyond = math.isinf(worst.use)
     most = f"{used(worst.use)}{when}"
     open_parts = " and ".join(dict.fromkeys(line.check for line in lines if not line.known))
-    once, steady = (pull(pulls[key], system=hands) for key in ("once", "steady"))
+    once, steady = (pull(pulls[key], system, alone=alone) for key in ("once", "steady"))
     good = f"work to {once} once and {steady} every stroke"
     if pulls["once"] == 0.0:
         good = "good for no pull as it is"

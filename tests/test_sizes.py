@@ -462,9 +462,9 @@ def test_others_shown(value: float, dimension: Dimension, down: str, up: str) ->
 
 
 def test_pull() -> None:
-    assert pull(430) == "430 N (43 kg, 96 lb)"
-    assert pull(430, "up") == "430 N (44 kg, 97 lb)"
-    assert pull(43.8) == "43.8 N (4.4 kg, 9.8 lb)"
+    assert pull(430) == "430 N (43 kg, 96.6 lb)"
+    assert pull(430, "inches") == "96.6 lb (43 kg, 430 N)"
+    assert pull(43.8) == "43.8 N (4.4 kg, 9.84 lb)"
     assert pull(0.0) == pull(-0.0) == "0 N (0 kg, 0 lb)"
     assert pull(math.nan) == "not known"
     assert pull(math.inf) == "without limit"

@@ -578,7 +578,7 @@ _AXES: dict[str, tuple[str, str, str]] = {
     "length": ("m", "mm", "in"),
     "lever": ("m", "m", "ft"),
     "mass": ("kg", "kg", "lb"),
-    "force": ("N", "N", "lbf"),
+    "force": ("N", "N", "lb"),
 }
 
 
@@ -649,25 +649,29 @@ def _slope(size: float, side: Side) -> str:
     return f"1:{_digits(1.0 / size, turned[side])}"
 
 
-def pull(value: float, side: Side = "down", system: System | None = None) -> str:
-    """Return a force [N] as three hands would say it, each rounded to the same side; or as those of one system would.
+def pull(value: float, system: System = "metric", *, alone: bool = False) -> str:
+    """Return a force [N] that may be worked to, rounded down, in a system's hand use first; or in that alone.
 
     Examples
     --------
-    >>> pull(430), pull(430, system="metric"), pull(430, system="inches")
-    ('430 N (43 kg, 96 lb)', '430 N (43 kg)', '96 lb')
+    >>> pull(430), pull(430, "inches"), pull(430, "metric", alone=True), pull(430, "inches", alone=True)
+    ('430 N (43 kg, 96.6 lb)', '96.6 lb (43 kg, 430 N)', '430 N (43 kg)', '96.6 lb')
     """
     if not math.isfinite(value):
         return show(value, "force")
-    kg, lb = (_hand(abs(value) / _per(unit, "N"), side) for unit in ("kg", "lb"))
-    newtons = f"{_digits(abs(value), side)} N"
-    text = {None: f"{newtons} ({kg} kg, {lb} lb)", "metric": f"{newtons} ({kg} kg)", "inches": f"{lb} lb"}[system]
+    size = abs(value)
+    kg = f"{_hand(size / _per('kg', 'N'))} kg"
+    newtons, lb = (show(size, "force", each, side="down") for each in ("metric", "inches"))
+    if system == "metric":
+        text = f"{newtons} ({kg})" if alone else f"{newtons} ({kg}, {lb})"
+    else:
+        text = lb if alone else f"{lb} ({kg}, {newtons})"
     return f"{'-' if value < 0 else ''}{text}"
 
 
-def _hand(number: float, side: Side) -> str:
-    """Return a weight to the whole, below ten to the tenth."""
-    return str(_count(number, side)) if number >= 10 else _trim(Decimal(_count(number * 10, side)).scaleb(-1))
+def _hand(number: float) -> str:
+    """Return a weight rounded down to the whole, below ten to the tenth."""
+    return str(_count(number, "down")) if number >= 10 else _trim(Decimal(_count(number * 10, "down")).scaleb(-1))
 
 
 def say(sentence: Said, system: System = "metric") -> str:

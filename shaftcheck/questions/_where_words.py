@@ -22,6 +22,8 @@ __all__ = ["Found", "best_of", "data", "pictures", "sentence", "tables"]
 
 _TIE = 0.005
 """places whose greatest uses differ by no more are alike; among them the joint's own use decides [-]"""
+_TOP, _ABOVE = 2.0, 1.5
+"""a picture shows uses up to the first; where none is so low, up to this many times the least [-]"""
 _ROWS = 12
 """places shown from end to end"""
 
@@ -155,7 +157,12 @@ def _nowhere(f: Found) -> str:
             f"No place for the {f.what} is settled, since this must be checked and was not: {f.open(i)}. Of what was "
             f"checked, the least used place is {at}. Do not cut or glue on this answer."
         )
-    return f"Nowhere: no place for the {f.what} holds. The least bad is {at}."
+    more = (
+        f" No other {f.length_of} was tried: --shortest and --longest do."
+        if np.isnan(f.p.length).all()
+        else f" Lengths of the {f.length_of} beyond those tried, or sizes that `check` advises, may do."
+    )
+    return f"Nowhere: no place for the {f.what} holds. The least bad is {at}.{more}"
 
 
 def _price(f: Found, best: int) -> str:
@@ -342,8 +349,10 @@ def pictures(f: Found) -> tuple[Picture, ...]:
     x = p.at[focus] * unit
     seen, times = np.unique(p.check[focus & (p.why < 0)], return_counts=True)
     often = [list(p.uses)[k] for k in seen[np.argsort(-times, kind="stable")]][:6]
+    tried = p.worst[focus & (p.why < 0) & np.isfinite(p.worst)]
+    top = max(_TOP, _ABOVE * float(tried.min(initial=np.inf) if len(tried) else 0.0))
     curves = tuple(
-        Curve(label=check, x=x, y=np.where(p.uses[check].use <= 2.0, p.uses[check].use, np.nan)[focus] * 100.0)
+        Curve(label=check, x=x, y=np.where(p.uses[check].use <= top, p.uses[check].use, np.nan)[focus] * 100.0)
         for check in often
     )
     stretches = tuple(
@@ -359,7 +368,7 @@ def pictures(f: Found) -> tuple[Picture, ...]:
     marks = tuple(
         Mark(x=float(p.at[i]) * unit, y=float(p.worst[i]) * 100.0, label=spot)
         for spot, i in f.spots.items()
-        if focus[i] and p.worst[i] <= 2.0
+        if focus[i] and p.worst[i] <= top
     )
     where = f"where the {f.what} is, from the handle end, {name}"
     holds = " and ".join(f"{s.start:.0f} to {s.end:.0f} {name}" for s in stretches if s.good) or "nowhere"

@@ -502,7 +502,7 @@ def _pressure(w: _Window, oar: Oar, which: str, lines: Sequence[Line], top: floa
             color=INKS["soft"],
         )
     for k, line in enumerate(_bearing(lines)):
-        there, may = (show(v, "stress", system, side=s) for v, s in ((line.demand, "up"), (line.capacity, "down")))  # type: ignore[arg-type]
+        there, may = (show(v, "stress", system) for v in (line.demand, line.capacity))
         text = f"{line.check.partition(', ')[2]}: {there}, may be {may}, under {line.case_title}"
         write(w.ax, 0.06, top + 0.82 + k * LINE, text, SMALL, ha="left", va="center_baseline")
 

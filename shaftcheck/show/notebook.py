@@ -28,6 +28,6 @@ def answered(a: Answer) -> str:
         state=oar.state,
         sentences=oar.spoken,
         picture=shown(fig, key, "The shaft drawn to scale", says),
-        pulls=pulls((oar,), a.system, a.system),
+        pulls=pulls((oar,), a.system, alone=True),
         cautions=[text for _, text in a.cautions],
     )

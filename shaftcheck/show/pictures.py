@@ -39,8 +39,8 @@ _LOOKS: tuple[tuple[str, Any], ...] = (
 _SHAPES = ("o", "s", "^", "D", "v", "P")
 _TALL = 2.4
 """of a picture's ground [in]"""
-_CUT = 2.5
-"""limits above which a picture is cut"""
+_CUT, _MORE = 2.5, 1.15
+"""limits above which a picture is cut; where all lies higher, times the least of it"""
 
 
 class _Ground:
@@ -93,7 +93,7 @@ def _heights(p: Picture) -> tuple[float, float]:
     values = [v for c in p.curves for v in (c.y, c.low, c.high) if v is not None] + [m.y for m in p.marks]
     low, high = _range(values + ([p.limit] if p.limit is not None else []), zero=True)
     if p.limit is not None and p.limit > 0.0:
-        high = min(high, _CUT * p.limit)
+        high = min(high, max(_CUT * p.limit, _MORE * _range(values, zero=False)[0]))
     return low - (0.04 * (high - low) if low < 0.0 else 0.0), high + 0.06 * (high - low)
 
 

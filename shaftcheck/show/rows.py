@@ -58,7 +58,8 @@ def _size(value: float, unit: str, system: System, side: Side) -> str:
     if value == 0.0:
         return "0"
     step = 10.0 ** (math.floor(math.log10(abs(value))) - 1)
-    rounded = math.ceil(value / step - 1e-9) if side == "up" else math.floor(value / step + 1e-9)
+    marks = value / step
+    rounded = math.ceil(marks - 1e-9) if side == "up" else math.floor(marks + (0.5 if side == "near" else 1e-9))
     return f"{rounded * step:.2g}" if abs(value) < 1e4 else f"{rounded * step:.1e}"
 
 
@@ -88,8 +89,8 @@ def checks(lines: Sequence[Line], system: System) -> Grid:
                 under,
                 line.place,
                 show(line.x, "length", system),
-                "" if unchecked else _size(line.demand, line.unit, system, "up"),
-                "" if unchecked else _size(line.capacity, line.unit, system, "down"),
+                "" if unchecked else _size(line.demand, line.unit, system, "near"),
+                "" if unchecked else _size(line.capacity, line.unit, system, "near"),
                 "not checked" if unchecked else percent(line.use, line.known),
                 _margin(line),
             )
@@ -159,16 +160,17 @@ _CASE_HEADS = (
 _STROKES = {"once": "greatest single pull", "start": "start or sprint", "hard": "hard rowing", "steady": "every stroke"}
 
 
-def pulls(oars: Sequence[Oar], system: System, hands: System | None = None) -> Grid:
+def pulls(oars: Sequence[Oar], system: System, *, alone: bool = False) -> Grid:
     """Return what each oar is good for.
 
     Parameters
     ----------
-    hands : in whose units pulls are said; None: in all hands use
+    alone : whether pulls are said in the units of the system alone
     """
     heads = ["pull at the hand", "asked"] + [f"work to this{', ' + o.label if o.label else ''}" for o in oars]
     rows = [
-        [words, show(oars[-1].asked[key], "force", system)] + [pull(o.pulls[key], system=hands) for o in oars]
+        [words, show(oars[-1].asked[key], "force", system, side="down")]
+        + [pull(o.pulls[key], system, alone=alone) for o in oars]
         for key, words in _STROKES.items()
     ]
     half = [show(o.to_break[0], "force", system, side="down") for o in oars]
@@ -284,10 +286,10 @@ def options(a: Answer) -> Grid | None:
     return Grid(heads, tuple(rows), "lllllrr")
 
 
-def option_words(a: Answer, hands: System | None = None) -> list[str]:
-    """Return each option in words; `hands`: in whose units pulls are said, None: in all hands use."""
+def option_words(a: Answer, *, alone: bool = False) -> list[str]:
+    """Return each option in words; `alone`: whether pulls are said in the units of the answer alone."""
     return [
-        f"{o.label.capitalize()}: {'; '.join(say(w, a.system) for w in o.words)}. {o.spoken if hands else o.second}"
+        f"{o.label.capitalize()}: {'; '.join(say(w, a.system) for w in o.words)}. {o.spoken if alone else o.second}"
         for o in a.options
     ]
 

@@ -55,8 +55,8 @@ def sheet(a: Answer) -> str:
         verdicts=[_verdict(o, system) for o in a.oars],
         unknown_words=a.unknown_words,
         options=rows.options(a),
-        option_words=rows.option_words(a, system),
-        pulls=rows.pulls(a.oars, system, system),
+        option_words=rows.option_words(a, alone=True),
+        pulls=rows.pulls(a.oars, system, alone=True),
         differs=_differs(a),
         contents=sections,
         drawings=[

@@ -22,12 +22,12 @@ from shaftcheck.checks.compare import NOT_CHECKED, Use
 from shaftcheck.errors import Fault, InputError
 from shaftcheck.hinging import mounted
 from shaftcheck.loads import loaded
-from shaftcheck.model import Hinged, number
+from shaftcheck.model import Array, Hinged, number
 from shaftcheck.movement import give
 from shaftcheck.outcome import Answer, CaseLine, Line, Movement, Oar, Option
 from shaftcheck.settle import Settled, Tick, settle
 from shaftcheck.stowing import stowed
-from shaftcheck.strength import Setting, duration, fatigue, ladder, piece_setting
+from shaftcheck.strength import LASTING, Setting, duration, fatigue, ladder, piece_setting
 from shaftcheck.studies.needs import needs
 from shaftcheck.verdict import advice_for, measured, sentences
 from shaftcheck.whole import gives_way, pull_to_break, whole
@@ -166,7 +166,7 @@ def _oar(label: str, reading: Reading, settled: Settled) -> Oar:
         ladder=ladder("bending", settings[0]),
         ladder_of=settings[1],
         damage=max((float(r.demand) for r in rows if r.kind == "wears out" and not r.unit), default=math.nan),
-        steady_if_a_fifth_lower=_fifth_lower(beam, cases),
+        steady_if_a_fifth_lower=_fifth_lower(beam, x),
         advice=tuple(a.whole for a in advice),
         notes=tuple(joint_notes(beam)),
         needs=tuple(n for i in range(len(shaft.joints)) for n in needs(shaft, i, own, system == "inches")),
@@ -311,9 +311,10 @@ def _governing_setting(beam: Beam, lines: Sequence[Line]) -> tuple[Setting, str]
     return setting, f"{piece.wood.name}, bending, {case.title}"
 
 
-def _fifth_lower(beam: Beam, cases: Sequence[CaseLine]) -> float:
-    steady = next(c for c in cases if c.case == "steady")
-    case = beam.cases[beam.case("steady")]
+def _fifth_lower(beam: Beam, x: Array) -> float:
+    """Return the worst use of steady rowing were the fatigue line a fifth lower, in all that the line is asked of."""
+    k = beam.case("steady")
+    case = beam.cases[k]
     one = piece_setting(
         beam.shaft.pieces[0],
         seconds=case.seconds,
@@ -322,6 +323,9 @@ def _fifth_lower(beam: Beam, cases: Sequence[CaseLine]) -> float:
         repeated=number(1.0),
         own=beam.own,
     )
-    now = min(float(duration(one)), float(fatigue(one)))
-    lower = min(float(duration(one)), 0.8 * float(fatigue(one)))
-    return steady.use * now / lower
+    now, lower = (min(float(duration(one)), v * float(fatigue(one))) for v in (1.0, 0.8))
+    times = np.ones((len(beam.cases), 1))
+    times[k] = lower / now
+    limits = {name: v * times if name in LASTING else v for name, v in beam.limits.items()}
+    weaker = replace(beam, limits=limits)
+    return _cases(weaker, engine.uses(weaker, x))[k].use

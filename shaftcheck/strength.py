@@ -19,6 +19,7 @@ from shaftcheck.model import Array, Piece, Property, Wood, map_arrays
 from shaftcheck.trace import constant, named, quiet, solved
 
 __all__ = [
+    "LASTING",
     "LIMITS",
     "PROPERTY_OF",
     "RUNGS",
@@ -340,6 +341,9 @@ RUNGS: tuple[Rung, ...] = (
         {name: (lambda s: 1.0 / s.own) for name in LIMITS if name not in ("stiffness", "buckling stiffness")},
     ),
 )
+
+LASTING: tuple[Limit, ...] = tuple(name for r in RUNGS if r.symbol == "k_life" for name in r.factors)
+"""limits that lasting or repeated load lowers"""
 
 PROPERTY_OF: Mapping[Limit, Property] = {
     "bending": "bending",

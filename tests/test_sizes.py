@@ -519,11 +519,10 @@ def test_a_slope_shown_reads_back(value: float, side: Side) -> None:
 
 
 @settings(deadline=None)
-@given(st.floats(0.5, 20000), st.sampled_from(("down", "up")))
-def test_a_pull_is_on_its_side_in_every_unit(value: float, side: Side) -> None:
-    for text in re.split(r" \(|, ", pull(value, side).removesuffix(")")):
-        back = read(text, "N")
-        assert (back <= value * (1 + 2e-9)) if side == "down" else (back >= value * (1 - 2e-9))
+@given(st.floats(0.5, 20000), st.sampled_from(SYSTEMS), st.booleans())
+def test_a_pull_is_never_more_in_any_unit(value: float, system: System, alone: bool) -> None:
+    for text in re.split(r" \(|, ", pull(value, system, alone=alone).removesuffix(")")):
+        assert read(text, "N") <= value * (1 + 2e-9)
 
 
 @settings(deadline=None)

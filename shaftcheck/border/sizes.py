@@ -662,10 +662,8 @@ def pull(value: float, system: System = "metric", *, alone: bool = False) -> str
     size = abs(value)
     kg = f"{_hand(size / _per('kg', 'N'))} kg"
     newtons, lb = (show(size, "force", each, side="down") for each in ("metric", "inches"))
-    if system == "metric":
-        text = f"{newtons} ({kg})" if alone else f"{newtons} ({kg}, {lb})"
-    else:
-        text = lb if alone else f"{lb} ({kg}, {newtons})"
+    first, rest = (newtons, [kg] if alone else [kg, lb]) if system == "metric" else (lb, [] if alone else [kg, newtons])
+    text = f"{first} ({', '.join(rest)})" if rest else first
     return f"{'-' if value < 0 else ''}{text}"
 
 

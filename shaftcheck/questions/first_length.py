@@ -259,14 +259,14 @@ def _picture(tries: list[_Try], mine: list[int], found: Levers, system: System) 
         curves.append(Curve(label=f"{RULES[t.rule].name}: {show(t.length, 'length', system)}", x=(at - t.lock) / per,
                             y=np.full(5, y)))  # fmt: skip
         marks += [
-            Mark(x=(float(x) - t.lock) / per, y=y, label=label)
+            Mark(x=(float(x) - t.lock) / per, y=y, label="" if row else label)
             for x, label in ((shaft.rig.hand, "hand"), (t.lock, "lock"), (shaft.blade.neck, "neck"))
         ]
     return Picture(
         title="The same boat by four rules: handle to the left of the lock, blade to the right",
         says="One line for each rule from handle end to tip, the lock at nought; hand, lock and neck are marked.",
         x_label=f"from the lock, {unit}",
-        y_label="rule, first above",
+        y_label="",
         curves=tuple(curves),
         marks=tuple(marks),
     )

@@ -135,9 +135,9 @@ def _sentence(c: Chance) -> str:
     error = f", standard error {odds(c.error)}" if c.sampled >= LEAST and c.error >= LEAST else ""
     first, driver = (c.checks or ("",))[0], (c.drives[0].name if c.drives else "nothing")
     said = (
-        f"Of such shafts, made without fault, {bounds} would fall short under these loads (first order; sampled "
-        f"{middle}{error}, {c.draws} draws, series {c.series}); likeliest by {first}, and what drives it most is "
-        f"{driver}."
+        f"Of such shafts, made without fault, {bounds} would fall short under these loads. The likeliest way is "
+        f"{first}; what drives it most is {driver}. That is to first order; {c.draws} draws, series {c.series}, give "
+        f"{middle}{error}."
     )
     if c.unknown:
         said += f" Not known, so not in it: {', '.join(c.unknown)}."

@@ -254,7 +254,7 @@ def _picture(judged: list[_Judged]) -> Picture:
         for place, use in zip(_PLACES[len(j.use)], j.use, strict=True):
             if np.isfinite(use) and not any(w.startswith(f"{place}: too s") or "too thin" in w for w in j.why):
                 said = "" if place in j.fit else f" ({j.verdict})" if not j.fit else " (not fit)"
-                bars.append((f"{j.plank.short}, {place}{said}", use * 100.0))
+                bars.append((f"{j.plank.short}, {place}{said}", float(np.ceil(use * 100.0 - 1e-9))))
     return Picture(
         title="How much of each plank is used, by place",
         says="Bars of the use of each plank in each place; what is past the line falls short, what bears a remark in "

@@ -92,6 +92,7 @@ class Picture:
     """in a sentence, what it shows: the text for whoever cannot see it"""
     x_label: str
     y_label: str
+    """empty where y only tells the curves apart, which are then named where they are"""
     curves: tuple[Curve, ...] = ()
     bars: tuple[tuple[str, float], ...] = ()
     """named lengths instead of curves, first at the top"""

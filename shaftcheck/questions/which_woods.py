@@ -288,7 +288,9 @@ def _change(new: float, old: float) -> str:
     if np.isinf(old):
         return BEYOND if np.isinf(new) else f"from {BEYOND}"
     d = new / old - 1.0
-    return "tie" if abs(d) < TIE else percent(d, signed=True)
+    if abs(d) < TIE:
+        return "tie"
+    return BEYOND if np.isinf(d) else f"{percent(abs(d))} {'more' if d > 0.0 else 'less'}"
 
 
 def _gains(s: _Search, p: _Pairs, i: int, mine: _Pairs) -> tuple[tuple[str, str], ...]:
@@ -340,7 +342,7 @@ def _sentence(s: _Search, p: _Pairs, best: list[int], mine: _Pairs, counts: dict
     )
     if len(s.shelf) > 1 and p.group[k] > 0:
         said = f"No two planks of the shelf hold together. {said}"
-    gains = [f"{name} {value}" for name, value in _gains(s, p, k, mine) if value.endswith("%")]
+    gains = [f"{name} {value}" for name, value in _gains(s, p, k, mine) if "%" in value]
     other = f"{mine.inner[0].name} with {mine.outer[0].name}"
     said += f" Against {other}: {', '.join(gains) if gains else 'all within a tie'}."
     if ties:
@@ -408,7 +410,9 @@ def _finding(
             )
         )
     if left_out:
-        tables.append(Table(title="Planks left out", heads=("plank", "why"), rows=tuple(left_out)))
+        tables.append(
+            Table(title="Planks left out, of one part or of both", heads=("plank", "why"), rows=tuple(left_out))
+        )
     searched = [
         f"{counts['tried']} pairs: {counts['hold']} hold, {counts['fall_short']} fall short, {counts['not_settled']} "
         "are not settled because a value of a wood or its bonding is not known; those never win nor rule out another",
@@ -480,7 +484,8 @@ def _picture(s: _Search, p: _Pairs, good: Index, best: list[int], mine: _Pairs) 
         index = good[p.group[good] == g]
         if len(index):
             curves.append(Curve(label=title, x=f.mass[index] * scale, y=f.worst[index] * 100.0, points=True))
-    marks = [_mark(p, k, scale, f"{p.inner[k].name} + {p.outer[k].name}") for k in best]
+    names = [" + ".join(c.plank.short if c.plank else c.name for c in (p.inner[k], p.outer[k])) for k in best]
+    marks = [_mark(p, k, scale, name) for k, name in zip(best, names, strict=True)]
     if np.isfinite(mine.found.worst[0]):
         marks.append(_mark(mine, 0, scale, "compared with"))
     return Picture(

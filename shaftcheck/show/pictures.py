@@ -58,12 +58,12 @@ class _Ground:
         v = np.clip(np.asarray(value, dtype=np.float64), self.low, self.high)
         return self.foot - (v - self.low) / (self.high - self.low) * _TALL
 
-    def frame(self, x_label: str, y_label: str) -> None:
-        """Draw levels, ticks and what the axes are."""
+    def frame(self, x_label: str, y_label: str, *, levels: bool = True) -> None:
+        """Draw levels where there are some, ticks, and what the axes are."""
         from matplotlib.ticker import MaxNLocator
 
         steps = [1, 2, 2.5, 5, 10]
-        for v in MaxNLocator(nbins=5, steps=steps).tick_values(self.low, self.high):
+        for v in MaxNLocator(nbins=5, steps=steps).tick_values(self.low, self.high) if levels else ():
             if self.low - 1e-9 <= v <= self.high + 1e-9:
                 y = float(self.y(v))
                 self.ax.plot([self.left, self.right], [y, y], color=INKS["rule"], linewidth=0.5, zorder=1)
@@ -132,7 +132,7 @@ def _curves(ax: Any, p: Picture, top: float) -> float:
         x = x[0] - room, x[1] + room
     y = _heights(p)
     g = _Ground(ax, x, y, 0.75, 0.0)
-    labels = [Label(m.x, clean(m.label, width=3.0, size=SMALL)) for m in p.marks]
+    labels = [Label(m.x, clean(m.label, width=3.0, size=SMALL)) for m in p.marks if m.label]
     named = sorted({(s.good, s.label) for s in p.stretches if s.label}, reverse=True)
     placed = rows(labels, g.to) if labels else []
     ground = top + 0.3 + (len(placed) * 2.2 * LINE + 0.16 if placed else 0.0) + (0.24 if named else 0.0)
@@ -153,7 +153,7 @@ def _curves(ax: Any, p: Picture, top: float) -> float:
     for (at, name), place in zip(tags, spread([t[0] for t in tags], [0.165] * len(tags), g.left, g.right), strict=True):
         ax.plot([place, at], [ground - 0.05, ground], color=INKS["soft"], linewidth=0.6)
         tag(ax, place, ground - 0.13, name)
-    g.frame(p.x_label, p.y_label) if not (placed or named) else _framed(g, p, top)
+    g.frame(p.x_label, p.y_label, levels=bool(p.y_label)) if not (placed or named) else _framed(g, p, top)
     for i, c in enumerate(p.curves):
         _curve(g, c, _LOOKS[i % len(_LOOKS)], _SHAPES[i % len(_SHAPES)])
     if p.limit is not None:
@@ -173,13 +173,18 @@ def _curves(ax: Any, p: Picture, top: float) -> float:
             zorder=6,
         )
     if placed:
-        heights = {m.x: float(g.y(m.y)) for m in p.marks}
+        heights = {m.x: float(g.y(m.y)) for m in p.marks if m.label}
         lane(ax, g.to, placed, top + 0.22, lambda v: heights[v])
         for m in p.marks:
             look = {"markersize": 6, "markerfacecolor": INKS["mark"], "markeredgecolor": INKS["ink"]}
             ax.plot([float(g.to(m.x))], [float(g.y(m.y))], "D", zorder=7, **look)
     foot = g.foot + 0.5
     for i, c in enumerate(p.curves):
+        if not p.y_label:  # y only tells the lines apart: each has its name beside it
+            text = clean(c.label, width=WIDTH - 1.2, size=SMALL)
+            start, below = float(g.to(np.nanmin(c.x))), float(g.y(np.nanmax(c.y))) + 0.14
+            write(ax, start, below, text, SMALL, ha="left", va="center_baseline", zorder=6)
+            continue
         _sample(ax, c, _LOOKS[i % len(_LOOKS)], _SHAPES[i % len(_SHAPES)], 0.1, foot + 0.08)
         write(
             ax, 0.62, foot + 0.08, clean(c.label, width=WIDTH - 0.7, size=SMALL), SMALL, ha="left", va="center_baseline"
@@ -198,14 +203,14 @@ def _curves(ax: Any, p: Picture, top: float) -> float:
 
 def _framed(g: _Ground, p: Picture, top: float) -> None:
     """Draw the frame with what the y axis is above the labels."""
-    g.frame(p.x_label, "")
+    g.frame(p.x_label, "", levels=bool(p.y_label))
     text = clean(p.y_label, width=WIDTH - 0.5, size=SMALL)
     write(g.ax, 0.06, top + 0.08, text, SMALL, ha="left", va="center_baseline", color=INKS["soft"])
 
 
 def _names(ax: Any, names: Sequence[str], top: float, each: float) -> float:
     """Set names one below the other, and return where their column ends."""
-    short = [clean(n, width=2.6, size=SMALL) for n in names]
+    short = [clean(n, width=3.2, size=SMALL) for n in names]
     left = max((measure(n, SMALL) for n in short), default=0.0) + 0.16
     for i, n in enumerate(short):
         write(ax, left - 0.08, top + (i + 0.5) * each, n, SMALL, ha="right", va="center_baseline")
@@ -243,7 +248,7 @@ def _bars(ax: Any, p: Picture, top: float) -> float:
         text = "not known" if math.isnan(v) else "without limit" if math.isinf(v) else f"{v:.3g}"
         box = {"facecolor": INKS["paper"], "edgecolor": "none", "pad": 0.4}
         at = min(end + 0.06, WIDTH - 0.06 - measure(text, SMALL))
-        write(ax, at, y + 0.11, text, SMALL, ha="left", va="center_baseline", bbox=box)
+        write(ax, at, y + 0.11, text, SMALL, ha="left", va="center_baseline", bbox=box, zorder=6)
     if p.limit is not None:
         x = left + p.limit * k
         ax.plot([x, x], [top - 0.06, foot], color=INKS["limit"], linewidth=1.8, linestyle=(0, (7, 2)), zorder=5)

@@ -96,7 +96,18 @@ def checks(lines: Sequence[Line], system: System) -> Grid:
             )
         )
     heads = ("check", "worst under", "where", "from handle end", "there is", "may be", "used", "margin")
-    return Grid(heads, tuple(rows), "lllrrrrr")
+    return Grid(heads, tuple(_once(rows)), "lllrrrrr")
+
+
+def _once(rows: Sequence[tuple[str, ...]]) -> list[tuple[str, ...]]:
+    """Return rows, one for two that say the same: a joint that bears loose as it does as fitted."""
+    out: list[tuple[str, ...]] = []
+    for row in rows:
+        if out and row[1:] == out[-1][1:] and row[0].startswith(f"{out[-1][0]} ("):
+            out[-1] = (f"{row[0].removesuffix(')')} or not)", *row[1:])
+        else:
+            out.append(row)
+    return out
 
 
 def met_besides(lines: Sequence[Line]) -> list[str]:

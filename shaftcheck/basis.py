@@ -27,7 +27,18 @@ from shaftcheck.loads import loaded
 from shaftcheck.model import number
 from shaftcheck.trace import CONSTANTS, Constant
 
-__all__ = ["Comparison", "LoadCase", "Taken", "Written", "comparisons", "constants", "load_cases", "taken", "written"]
+__all__ = [
+    "Comparison",
+    "LoadCase",
+    "Taken",
+    "Written",
+    "comparisons",
+    "constants",
+    "documented",
+    "load_cases",
+    "taken",
+    "written",
+]
 
 
 @frozen
@@ -37,8 +48,10 @@ class Written:
     module: str
     name: str
     value: Any
-    """a number, or numbers by name"""
+    """a number, or several in a row or by name"""
     words: str
+    stands: bool
+    """whether its words say what it rests on; else it is a step, a tolerance or an end of the computing"""
 
 
 @frozen
@@ -77,34 +90,41 @@ def constants() -> tuple[Constant, ...]:
     return tuple(out.values())
 
 
-_STANDING = re.compile(r"\((?:19|20)\d\d\)|from memory|by definition|derived|judgement|common practice|secondary|seen")
-_SHOWN = ("shaftcheck.show", "shaftcheck.commands", "shaftcheck.questions")
+_STANDING = re.compile(
+    r"\((?:19|20)\d\d\)|from memory|by definition|derived|judgement|common practice|secondary|seen"
+    r"|Wood Handbook|Table \d"
+)
+_SHOWN = ("shaftcheck.show", "shaftcheck.commands")
 
 
 def written() -> tuple[Written, ...]:
-    """Return the numbers that stand in modules with words under them that say what they rest on."""
+    """Return the numbers that stand in modules, as constants with words under them."""
     out = []
     for name, module in sorted(sys.modules.items()):
         if not name.startswith("shaftcheck.") or name.startswith(_SHOWN) or not getattr(module, "__file__", None):
             continue
-        for target, words in _documented(inspect.getsource(module)):
-            value = _numbers(getattr(module, target, None))
-            if value is not None and _STANDING.search(words):
-                out.append(Written(module=name, name=target, value=value, words=words))
+        for targets, words in documented(inspect.getsource(module)):
+            values = tuple(getattr(module, target, None) for target in targets)
+            value = _numbers(values if len(values) > 1 else values[0])
+            if value is not None and not any(id(v) in CONSTANTS for v in values):
+                stands = _STANDING.search(words) is not None
+                out.append(Written(module=name, name=", ".join(targets), value=value, words=words, stands=stands))
     return tuple(out)
 
 
-def _documented(source: str) -> Iterator[tuple[str, str]]:
-    """Yield every name of a module that has words under it."""
+def documented(source: str) -> Iterator[tuple[tuple[str, ...], str]]:
+    """Yield every name of a module that has words under it, or the names that are given at once."""
     body = ast.parse(source).body
     for node, after in pairwise(body):
         target = node.targets[0] if isinstance(node, ast.Assign) else getattr(node, "target", None)
-        if isinstance(target, ast.Name) and isinstance(after, ast.Expr) and isinstance(after.value, ast.Constant):
-            yield target.id, " ".join(str(after.value.value).split())
+        if isinstance(after, ast.Expr) and isinstance(after.value, ast.Constant):
+            each = target.elts if isinstance(target, ast.Tuple) else [target]
+            if names := tuple(one.id for one in each if isinstance(one, ast.Name)):
+                yield names, " ".join(str(after.value.value).split())
 
 
 def _numbers(value: Any) -> Any:
-    """Return a number, or numbers by name, as plain data; None for anything else."""
+    """Return a number, or several in a row or by name, as plain data; None for anything else."""
     if isinstance(value, bool) or value is None:
         return None
     if isinstance(value, int | float | np.number) or (isinstance(value, np.ndarray) and value.ndim == 0):
@@ -112,6 +132,9 @@ def _numbers(value: Any) -> Any:
     if isinstance(value, Mapping):
         named = {str(k): _numbers(v) for k, v in value.items()}
         return None if not named or None in named.values() else named
+    if isinstance(value, tuple):
+        row = [_numbers(v) for v in value]
+        return None if not row or None in row else row
     return None
 
 
@@ -127,6 +150,7 @@ def taken() -> tuple[Taken, ...]:
     return tuple(out)
 
 
+# fmt: off
 _OAR: dict[str, Any] = {
     "oar": {"length": "2.50 m", "inside": "solid", "blade_length": "540 mm", "blade_width": "150 mm"},
     "rig": {"kind": "lock", "hand": "70 mm", "lock": "700 mm"},
@@ -141,7 +165,7 @@ _OAR: dict[str, Any] = {
          "tube": "aluminium 6061-T6", "mouth": "tapered", "held_by": "pin", "pin_diameter": "6 mm",
          "pin_through": "up and down"},
     ],
-}  # fmt: skip
+}
 _HALVES: dict[str, Any] = {
     **{k: v for k, v in _OAR.items() if k != "joint"},
     "wood": [{"of": "White ash", "runout": "1:20"}],
@@ -151,12 +175,41 @@ _HALVES: dict[str, Any] = {
         "link_on": "cradle", "pin_spacing": "130 mm", "link_ratio": 0.9, "bolts": "through", "bolt_diameter": "6 mm",
         "bolts_run": "up and down", "inner_bolt_from_end": "60 mm", "outer_bolt_from_end": "60 mm",
     },
-}  # fmt: skip
-"""an oar in a lock and one cut for a hinged rig, invented: with them every load and nearly every comparison is named"""
+}
+_WORN: dict[str, Any] = {
+    **{k: v for k, v in _OAR.items() if k != "joint"},
+    "oar": {**_OAR["oar"], "inside": "hollow"},
+    "section": [{**s, "wall": "9 mm"} for s in _OAR["section"]],
+    "wood": _HALVES["wood"],
+    "joint": [{"kind": "repair", "from": "1.2 m", "to": "1.4 m"}],
+    "flaw": [
+        {"kind": "crease", "from": "1.0 m", "to": "1.01 m", "face": "aft"},
+        {"kind": "knot", "from": "0.5 m", "to": "0.51 m", "face": "aft", "width": "5 mm"},
+        {"kind": "dent", "from": "0.9 m", "to": "0.92 m", "face": "upper", "width": "9 mm", "depth": "2 mm"},
+        {"kind": "tack holes", "from": "0.8 m", "to": "0.81 m", "face": "upper", "width": "2 mm", "depth": "3 mm"},
+        {"kind": "leather", "from": "0.6 m", "to": "0.8 m", "face": "all round"},
+        {"kind": "ferrule", "from": "0.3 m", "to": "0.32 m", "face": "all round"},
+    ],
+}
+_PLUGGED: dict[str, Any] = {
+    **_HALVES,
+    "oar": _WORN["oar"],
+    "section": [{"at": "0 mm", "across": "56 mm", "wall": "14 mm"},
+                {"at": "1.96 m", "across": "50 mm", "wall": "14 mm"}],
+    "rig": {
+        **{k: v for k, v in _HALVES["rig"].items() if "bolt" not in k}, "bolts": "beside",
+        "inner_plug": "280 mm", "outer_plug": "320 mm", "plug_ends": "tapered",
+    },
+    "joint": [{"kind": "repair", "from": "1.2 m", "to": "1.4 m"}],
+    "flaw": _WORN["flaw"][-2:],
+}
+_NO_TIMBER: dict[str, Any] = {**_WORN, "oar": {**_WORN["oar"], "material": "laminate tube"}, "flaw": []}
+# fmt: on
+"""oars in a lock and cut for a hinged rig, invented: with them every load and every comparison is named"""
 
 
 def _beams() -> Iterator[Beam]:
-    for doc in (_OAR, _HALVES):
+    for doc in (_OAR, _HALVES, _WORN, _PLUGGED, _NO_TIMBER):
         reading = read(doc, "invented")
         built = assemble(reading, {path: e.value for path, e in reading.entries.items() if e.value is not None})
         yield loaded(built.shaft, number(built.own))
@@ -169,7 +222,7 @@ def load_cases() -> tuple[LoadCase, ...]:
 
 
 def comparisons() -> tuple[Comparison, ...]:
-    """Return the comparisons of an oar in a lock with a scarf and a takedown, and of a hinged rig."""
+    """Return the comparisons of oars that between them have every joint, flaw and rig."""
     out: dict[str, Comparison] = {}
     for beam in _beams():
         for u in engine.uses(beam, mesh(beam.shaft, 3)):

@@ -212,6 +212,8 @@ class Relation:
     """what the scatter rests on"""
 
 
+_FOUND, _NOT_FOUND = 0.15, 0.25
+"""scatter of woods about a relation, where rows of Table 5-3 tell it and where none do (judgement) [-]"""
 _TESTED = "scatter 0.15: the top of what was found against the rows of Table 5-3"
 _UNTESTED = "scatter 0.25: judgement, above what was found against the rows of Table 5-3"
 
@@ -230,7 +232,7 @@ _MPA: dict[Property, tuple[tuple[float, float], ...]] = {
 def _relation(prop: Property, column: int) -> Relation:
     a, b = _MPA[prop][column]
     tested = column >= 2 and prop in ("bending", "stiffness", "compression", "shear")
-    scatter, basis = (0.15, _TESTED) if tested else (0.25, _UNTESTED)
+    scatter, basis = (_FOUND, _TESTED) if tested else (_NOT_FOUND, _UNTESTED)
     return Relation(coefficient=a * 1e6, exponent=b, scatter=scatter, basis=basis)
 
 

@@ -2,12 +2,19 @@
 
 from __future__ import annotations
 
+import ast
 import json
 import re
+import sys
+from collections.abc import Mapping
+from pathlib import Path
 
 import numpy as np
 import pytest
-from marks import SHIPPED, TESTS, marks, written
+from marks import PACKAGE, SHIPPED, TESTS, marks, written
+from test_figures import EXAMPLES, SHAPES
+from test_flaws import PLUGGED
+from test_sheet import Page, answered, example
 
 from shaftcheck.basis import comparisons, load_cases
 from shaftcheck.beam import GRAVITY
@@ -15,8 +22,10 @@ from shaftcheck.checks import ALWAYS
 from shaftcheck.cli import main
 from shaftcheck.formula import TABLES
 from shaftcheck.show.basis import SECTIONS, record, text
+from shaftcheck.show.basis_page import MARKS, marked, page
 from shaftcheck.show.symbols import everything, plain
 from shaftcheck.strength import MEMBER_SHEAR
+from shaftcheck.trace import CONSTANTS
 
 DATA = record()
 TEXT = text()
@@ -72,13 +81,59 @@ def test_numbers_of_the_method_are_those_that_are_computed_with() -> None:
     assert all(n["source"] for n in DATA["numbers"])
     more = {(w["module"], w["name"]): w for w in DATA["more_numbers"]}
     assert more["shaftcheck.loads.rowers", "BRACED"]["value"] == 700.0
+    assert more["shaftcheck.checks.takedown_build", "METAL, LAMINATE"]["value"] == [1.5, 3.0]
     assert more["shaftcheck.loads.rowers", "CLASSES"]["value"]["general"]["once"] == 700.0
     assert all(np.isfinite(v) for w in more.values() for v in flat(w["value"]))
 
 
+def numeric(value: object) -> bool:
+    """Return whether a value is a number of the method, or several of them."""
+    if isinstance(value, Mapping):
+        return bool(value) and all(map(numeric, value.values()))
+    if isinstance(value, tuple):
+        return bool(value) and all(map(numeric, value))
+    return isinstance(value, int | float | np.ndarray) and not isinstance(value, bool) and np.ndim(value) == 0
+
+
+def test_no_number_of_the_code_is_left_out() -> None:
+    """Every constant of every module that computes is listed: with a symbol, or with words under it."""
+    everything()
+    parts = ("numbers", "more_numbers", "numbers_of_computing")
+    known = {(w["module"], name) for part in parts[1:] for w in DATA[part] for name in w["name"].split(", ")}
+    left_out, count = [], 0
+    for path in sorted(PACKAGE.rglob("*.py")):
+        module = ".".join(("shaftcheck", *path.relative_to(PACKAGE).with_suffix("").parts)).removesuffix(".__init__")
+        if module.startswith(("shaftcheck.show", "shaftcheck.commands")) or module not in sys.modules:
+            continue
+        for node in ast.parse(path.read_text(encoding="utf-8")).body:
+            targets = node.targets if isinstance(node, ast.Assign) else [getattr(node, "target", None)]
+            names = [n.id for t in targets for n in ast.walk(t) if isinstance(n, ast.Name)] if targets[0] else []
+            for name in names:
+                value = getattr(sys.modules[module], name, None)
+                if not numeric(value):
+                    continue
+                count += 1
+                each = value if isinstance(value, tuple) else (value,)
+                if (module, name) not in known and not all(id(v) in CONSTANTS for v in each):
+                    left_out.append(f"{module}.{name}")
+    assert left_out == [], "write what it is and rests on under it"
+    assert count > 100
+
+
+def test_data_of_woods_are_counted_by_source() -> None:
+    """Against the rows as they stand in the files."""
+    rows = sum(
+        len(p.read_text(encoding="utf-8").splitlines()) - 1
+        for p in (PACKAGE.parent / "species_data").glob("*.csv")
+        if p.stem not in ("names", "sources")
+    )
+    assert sum(n for t in DATA["woods_and_tubes"] for n in t["rows"].values()) == rows
+    assert len(DATA["woods_and_tubes"]) == len({t["source"] for t in DATA["woods_and_tubes"]}) > 10
+
+
 def flat(value: object) -> list[float]:
-    if isinstance(value, dict):
-        return [v for part in value.values() for v in flat(part)]
+    if isinstance(value, dict | list):
+        return [v for part in (value.values() if isinstance(value, dict) else value) for v in flat(part)]
     assert isinstance(value, float)
     return [value]
 
@@ -95,6 +150,8 @@ def test_loads_and_comparisons_are_named_with_their_sources() -> None:
         "takedown, pin shear",
     } <= names
     assert all(c.source for c in comparisons())
+    shown = [example(p) for p in EXAMPLES] + [answered(doc) for doc in (*SHAPES.values(), PLUGGED)]
+    assert {line.check for a in shown for oar in a.oars for line in oar.lines} <= names
 
 
 def test_what_is_taken_is_listed_key_by_key() -> None:
@@ -137,3 +194,62 @@ def test_the_command_says_what_it_does(capsys: pytest.CaptureFixture[str]) -> No
         main(["basis", "--help"])
     assert e.value.code == 0
     assert "shaftcheck basis --json" in capsys.readouterr().out
+
+
+# as a page -----------------------------------------------------------------------------------------------------------
+
+PAGE = page()
+
+
+def squeezed(text: str) -> str:
+    return "".join(text.split())
+
+
+def test_the_page_holds_all_of_it() -> None:
+    found = Page(PAGE)
+    text = squeezed(found.text("mi", "mn", "mo"))
+    assert [level for level, _ in found.headings].count(1) == 1
+    ids = [a["id"] for _, a in found.tags if "id" in a]
+    assert len(ids) == len(set(ids))
+    assert {f"f-{f['formula']}" for f in DATA["formulas"]} <= set(ids)
+    assert sum(tag == "math" for tag, _ in found.tags) >= len(DATA["formulas"])
+    for part in DATA["formulas"] + DATA["tables"] + DATA["numbers"] + DATA["load_cases"] + DATA["comparisons"]:
+        assert squeezed(part["source"]) in text
+    for part in ("more_numbers", "numbers_of_computing", "taken_where_nothing_is_told"):
+        assert all(squeezed(one["words"]) in text for one in DATA[part])
+    for t in DATA["tests_against_outside_sources"]:
+        assert squeezed(t["source"]) in text
+    assert not {"script", "link", "img", "iframe"} & {tag for tag, _ in found.tags}
+    assert all(a["scope"] in ("col", "row") for tag, a in found.tags if tag == "th")
+
+
+def test_a_formula_is_said_to_whoever_does_not_see_it() -> None:
+    labels = [a["aria-label"] for tag, a in Page(PAGE).tags if a.get("role") == "math"]
+    assert labels == [f["equation"] for f in DATA["formulas"]]
+
+
+def test_what_rests_on_less_than_a_print_is_marked() -> None:
+    """Every time that the words stand there, but for heads of the table that counts them."""
+    inside = [(way, d) for way, d in Page(PAGE).texts if any(mark in d for mark in MARKS)]
+    assert len(inside) > 200
+    assert all(way[-1] == "strong" or d in MARKS for way, d in inside)
+    assert str(marked("a <b> (judgement)")) == 'a &lt;b&gt; (<strong class="weak">judgement</strong>)'
+
+
+def test_a_page_of_chosen_entries() -> None:
+    some = Page(page(["dowel", "hankinson"])).text("mi", "mn", "mo")
+    assert "dowel_aslant" in some
+    assert "oval_area" not in some
+    assert "<b>x" in Page(page(["<b>x"])).text()
+
+
+def test_the_page_is_written_once(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    out = tmp_path / "basis.html"
+    assert main(["basis", "hankinson", "--sheet", str(out)]) == 0
+    assert "written" in capsys.readouterr().out
+    before = out.read_bytes()
+    assert main(["basis", "--sheet", str(out)]) == 2
+    assert main(["basis", "--sheet", str(tmp_path / "basis.pdf")]) == 2
+    assert capsys.readouterr().err.count("\n") == 2
+    assert out.read_bytes() == before
+    assert [p.name for p in tmp_path.iterdir()] == ["basis.html"]

@@ -14,6 +14,7 @@ from test_figures import EXAMPLES, ODD
 from test_shaftfile import PLAIN, edit, toml
 
 from shaftcheck.answer import answer
+from shaftcheck.show.basis_page import page as basis
 from shaftcheck.show.sheet import sheet
 
 pytestmark = pytest.mark.slow
@@ -51,14 +52,15 @@ def browser(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Any]:
 
 @pytest.fixture(scope="module")
 def sheets(tmp_path_factory: pytest.TempPathFactory) -> dict[str, Path]:
-    """Return the sheets of all examples, of an oar as changed, and of one whose words are odd."""
+    """Return the sheets of all examples, of an oar as changed, of one whose words are odd, and of what they rest on."""
     out = tmp_path_factory.mktemp("sheets")
     texts = {p.stem: p.read_text(encoding="utf-8") for p in EXAMPLES}
     texts["changed"] = toml({**PLAIN, "change": {"rower": {"strength": "trained"}}})
     texts["odd"] = toml(edit(PLAIN, ("title", ODD), ("note", "x" * 400)))
-    for name, text in texts.items():
-        (out / f"{name}.html").write_text(sheet(answer(text, f"{name}.toml")), encoding="utf-8")
-    return {name: out / f"{name}.html" for name in texts}
+    pages = {name: sheet(answer(text, f"{name}.toml")) for name, text in texts.items()} | {"basis": basis()}
+    for name, page in pages.items():
+        (out / f"{name}.html").write_text(page, encoding="utf-8")
+    return {name: out / f"{name}.html" for name in pages}
 
 
 NAMES = [*(p.stem for p in EXAMPLES), "changed", "odd"]
@@ -91,7 +93,7 @@ def look(browser: Any, sheets: dict[str, Path]) -> Iterator[Look]:
 
 
 @pytest.mark.parametrize("width", [1280, 360])
-@pytest.mark.parametrize("name", NAMES)
+@pytest.mark.parametrize("name", [*NAMES, "basis"])
 def test_nothing_runs_off_the_screen(look: Look, name: str, width: int) -> None:
     page = look(name, width)
     assert page.evaluate("document.documentElement.scrollWidth") <= width
@@ -99,7 +101,7 @@ def test_nothing_runs_off_the_screen(look: Look, name: str, width: int) -> None:
 
 
 @pytest.mark.parametrize("paper", PAPER)
-@pytest.mark.parametrize("name", NAMES)
+@pytest.mark.parametrize("name", [*NAMES, "basis"])
 def test_nothing_runs_off_the_paper(look: Look, name: str, paper: str) -> None:
     width = int((PAPER[paper] - 28.0) / 25.4 * 96.0)
     page = look(name, width, media="print")
@@ -130,6 +132,20 @@ def test_letters_of_a_figure_can_be_read_on_a_phone(look: Look, name: str) -> No
         "() => [...document.querySelectorAll('figure svg text')].map(t => t.getBoundingClientRect().height)"
     )
     assert min(heights) >= 8.0
+
+
+def test_what_answers_rest_on_prints(look: Look, tmp_path: Path) -> None:
+    """Nothing is cut off and no page is nearly empty; each heading is there."""
+    from pypdf import PdfReader
+
+    page = look("basis", 1280)
+    page.pdf(path=tmp_path / "basis.pdf", format="A4")
+    pages = [unicodedata.normalize("NFKC", p.extract_text()) for p in PdfReader(tmp_path / "basis.pdf").pages]
+    text = "".join("".join(pages).split())
+    for heading in page.locator("h2, h3").all_inner_texts():
+        assert "".join(heading.split()) in text
+    assert all(len(p.strip()) > 200 for p in pages)
+    assert len(pages) <= 40
 
 
 @pytest.mark.parametrize("paper", PAPER)

@@ -114,6 +114,7 @@ _PART = re.compile(
     r"(?P<unit>(?:\^[0-9]|(?<=[A-Za-z])[234](?= *(?:/|$))|[.,](?![0-9])|[^0-9.,])*)"
 )
 _DIGITS, _LONG = 15, 60
+"""figures of a number, and letters of a size, at most"""
 
 
 def read(text: Any, to: str, *, allow_negative: bool = False) -> float:

@@ -36,6 +36,7 @@ from shaftcheck.border.wood_rows import (
     wrong_number,
 )
 from shaftcheck.errors import DataError, Fault, InputError, NotFoundError
+from shaftcheck.frozen import frozen
 from shaftcheck.model import PROPERTIES
 
 __all__ = [
@@ -44,6 +45,7 @@ __all__ = [
     "PRINTED",
     "Estimate",
     "Lack",
+    "Told",
     "TubeCard",
     "TubeRow",
     "WoodCard",
@@ -52,6 +54,7 @@ __all__ = [
     "find_tube",
     "model_wood",
     "names",
+    "origins",
     "read_tubes",
     "read_values",
     "read_woods_file",
@@ -59,6 +62,10 @@ __all__ = [
     "user_wood",
     "with_estimates",
 ]
+
+
+_SOURCES = ("source", "title", "year", "edition", "note")
+_VALUES = ("strength.csv", "shrinkage.csv", "elastic_ratios.csv", "scatter.csv", "intersection.csv")
 
 
 def _read(file: str) -> str:
@@ -86,8 +93,41 @@ def _sources() -> dict[str, str]:
     def wrong(row: list[str]) -> Fault | None:
         return None if row[1] else Fault("", f"source '{row[0]}' has no title", "write its title")
 
-    rows = _checked("sources.csv", ("source", "title", "year", "edition", "note"), wrong)
+    rows = _checked("sources.csv", _SOURCES, wrong)
     return {r[0]: ", ".join(part for part in r[1:4] if part) for r in rows}
+
+
+@frozen
+class Told:
+    """What one source tells of woods or tubes."""
+
+    source: str
+    note: str
+    gives: tuple[str, ...]
+    """which properties"""
+    rows: Mapping[str, int]
+    """how many were come by how: seen, derived, from memory"""
+
+
+def origins() -> tuple[Told, ...]:
+    """Return every source of the woods and tubes, with how many rows rest on it, in the order of `sources.csv`."""
+    from collections import Counter
+    from csv import DictReader
+
+    notes = {r[0]: r[4] for r in _checked("sources.csv", _SOURCES, lambda row: None)}
+    rows: dict[str, list[tuple[str, str]]] = {key: [] for key in notes}
+    for file in (*_VALUES, "bonding.csv", "tubes.csv"):
+        for row in DictReader(_read(file).splitlines()):
+            rows[row["source"]].append((row.get("property", "bonding"), row["how"]))
+    return tuple(
+        Told(
+            source=_sources()[key],
+            note=notes[key],
+            gives=tuple(dict.fromkeys(what for what, _ in rows[key])),
+            rows=Counter(how for _, how in rows[key]),
+        )
+        for key in notes
+    )
 
 
 @cache
@@ -197,8 +237,7 @@ def _general() -> tuple[WoodRow, ...]:
 def _printed_card(name: str) -> WoodCard:
     """Return the card of one wood of the files."""
     row, sources = _names()[name], _sources()
-    parts = ("strength", "shrinkage", "elastic_ratios", "scatter", "intersection")
-    raw = [r for part in parts for r in _rows(f"{part}.csv", name)]
+    raw = [r for file in _VALUES for r in _rows(file, name)]
     bonds = _bonding().get(name)
     return make_card(
         rows=tuple(wood_row(r, sources) for r in raw),

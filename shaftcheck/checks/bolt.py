@@ -23,7 +23,7 @@ from shaftcheck.trace import constant
 __all__ = ["OVER", "bolts", "declared"]
 
 PSI = 6894.757293168361
-"""pound-force per square inch [Pa]"""
+"""pound-force per square inch [Pa] (by definition)"""
 OVER = constant(
     0.0254 / 16.0, Sym("o", "m", "how much wider than its bolt a hole is at most"), "NDS, 1/32 to 1/16 in (seen)"
 )

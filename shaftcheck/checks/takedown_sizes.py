@@ -14,6 +14,7 @@ from shaftcheck.model import Array, Bools, Joint, Shaft
 __all__ = ["sizes"]
 
 SIXTEENTH = 0.0254 / 16.0
+"""a sixteenth of an inch [m] (by definition)"""
 OF_A_HALF = ("bearing", "bearing (loose)", "inner shear (stiff)", "inner shear (springy)", "wood inside")
 BESIDE = ("beside the mouth", "life beside the mouth", "pressed beside the mouth")
 

@@ -32,6 +32,7 @@ def _at_least(part: float, seconds: float, kind: str) -> tuple[Array, Array]:
 _STEADY, _HARD = _at_least(1.0, 1 / 3, "steady"), _at_least(0.1, 1 / 3, "hard")
 _START = _at_least(1 / 600, 0.26, "starts")
 _NONE = number(0.0)
+"""no pull, no time, no cycles"""
 
 
 def seat_force(shaft: Shaft, pull: Array) -> Array:

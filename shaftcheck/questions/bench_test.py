@@ -30,6 +30,7 @@ __all__ = ["QUESTION"]
 
 T = TypeVar("T", float, Array)
 _STEPS = (0.25, 0.5, 0.75, 1.0)
+"""parts of the weight in which it is hung (judgement)"""
 _STOPS = (
     "Lie it with the aft face up (the inner half of a hinged rig with its forward face up), pads of leather or wood at "
     "every support, a soft floor a hand's breadth under the weight, nobody beside or below it, eyes covered.",

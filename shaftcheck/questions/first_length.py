@@ -27,7 +27,7 @@ _NO_SOURCE = "common practice, no source"
 _LOOM = ((0.0, 36.0, 36.0), (0.09, 38.0, 38.0), (0.19, 48.0, 48.0))
 """first shape beyond the hand: distance [m], fore and aft and up and down [mm] (judgement)"""
 _BEYOND = ((0.15, 50.0, 46.0), (0.55, 45.0, 41.0), (1.0, 36.0, 32.0))
-"""the same beyond the lock, by part of the way to the neck"""
+"""the same beyond the lock, by part of the way to the neck (judgement)"""
 
 
 @frozen

@@ -68,6 +68,7 @@ _CLOSE = 8
 """scarfs of each side that are looked at closely"""
 _END: dict[Side, str] = {"inner": "handle end", "outer": "blade end"}
 _RANK = {"in the pair": 0, "as a spare only": 1, "not so": 2}
+"""what a mended oar may do, best first"""
 _LATH: dict[System, tuple[float, float, float, float]] = {
     "metric": (0.100, 0.050, 2.0, 40.0),
     "inches": (0.1016, 0.0508, 1.9812, 40.8233133),

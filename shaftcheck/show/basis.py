@@ -16,13 +16,14 @@ from itertools import groupby
 from typing import Any
 
 from shaftcheck import basis
+from shaftcheck.border import woods
 from shaftcheck.formula import TABLES, Formula, Sym, Table
 from shaftcheck.show.amounts import significant
 from shaftcheck.show.symbols import everything, plain
 from shaftcheck.show.table import wrap
 from shaftcheck.words import CAUTIONS, NOT_ASKED
 
-__all__ = ["SECTIONS", "record", "text"]
+__all__ = ["SECTIONS", "about", "chosen", "figures", "place", "record", "text"]
 
 
 @cache
@@ -66,6 +67,10 @@ def _table(t: Table) -> dict[str, Any]:
     return {"table": t.name, "x": list(t.x), "y": list(t.y), "source": t.source, "tests": _tests(t.name)}
 
 
+def _written(w: basis.Written) -> dict[str, Any]:
+    return {"module": w.module, "name": w.name, "value": w.value, "words": w.words}
+
+
 def record() -> dict[str, Any]:
     """Return all of it, ready for JSON; units are those of the inner system."""
     formulas = [_formula(f) for f in everything().values()]
@@ -77,8 +82,10 @@ def record() -> dict[str, Any]:
             {**_symbol(c.sym), "value": float(c.value), "source": c.source, "low": None, "high": None}
             for c in basis.constants()
         ],
-        "more_numbers": [
-            {"module": w.module, "name": w.name, "value": w.value, "words": w.words} for w in basis.written()
+        "more_numbers": [_written(w) for w in basis.written() if w.stands],
+        "numbers_of_computing": [_written(w) for w in basis.written() if not w.stands],
+        "woods_and_tubes": [
+            {"source": t.source, "note": t.note, "gives": list(t.gives), "rows": dict(t.rows)} for t in woods.origins()
         ],
         "taken_where_nothing_is_told": [{"key": t.key, "words": t.words} for t in basis.taken()],
         "load_cases": [{"case": c.key, "title": c.title, "source": c.source} for c in basis.load_cases()],
@@ -134,12 +141,27 @@ def _number_text(c: dict[str, Any]) -> str:
 
 
 def _written_text(w: dict[str, Any]) -> str:
-    return wrap(f"{w['name'].strip('_')} = {_plain(w['value'])}: {w['words']}", "  ")
+    return wrap(f"{place(w)} = {figures(w['value'])}: {w['words']}", "  ")
 
 
-def _plain(value: Any) -> str:
+def place(w: dict[str, Any]) -> str:
+    """Return where a number stands: its module and its name."""
+    names = ", ".join(name.strip("_") for name in w["name"].split(", "))
+    return f"{w['module'].removeprefix('shaftcheck.')} {names}"
+
+
+def _data_text(t: dict[str, Any]) -> str:
+    rows = ", ".join(f"{n} {how}" for how, n in t["rows"].items())
+    return f"{t['source']}{f' ({note})' if (note := t['note']) else ''}: {', '.join(t['gives'])}; rows: {rows}"
+
+
+def figures(value: Any) -> str:
+    """Return a number, or several in a row or by name, as text."""
+    if isinstance(value, list):
+        return ", ".join(f"({figures(v)})" if isinstance(v, list) else figures(v) for v in value)
     if isinstance(value, dict):
-        return ", ".join(f"{k}: ({_plain(v)})" if isinstance(v, dict) else f"{k} {_plain(v)}" for k, v in value.items())
+        each = ((k, isinstance(v, dict), figures(v)) for k, v in value.items())
+        return ", ".join(f"{k}: ({shown})" if more else f"{k} {shown}" for k, more, shown in each)
     return significant(value, 6)
 
 
@@ -147,6 +169,8 @@ _SHOWN: dict[str, Callable[[Any], str]] = {
     "tables": lambda t: f"{_table_text(t)}\n",
     "numbers": _number_text,
     "more_numbers": _written_text,
+    "numbers_of_computing": _written_text,
+    "woods_and_tubes": lambda t: wrap(_data_text(t), "  "),
     "taken_where_nothing_is_told": lambda t: wrap(f"{t['key']}: {t['words']}", "  "),
     "load_cases": lambda c: wrap(f"{c['title']}: {c['source']}", "  "),
     "comparisons": lambda c: wrap(f"{c['check']} ({c['fails']}): {c['source']}", "  "),
@@ -158,6 +182,8 @@ SECTIONS: dict[str, str] = {
     "tables": "Tables, read in a straight line between rows",
     "numbers": "Numbers of the method",
     "more_numbers": "More numbers that stand in the code",
+    "numbers_of_computing": "Numbers of the computing: steps, tolerances, how far is tried",
+    "woods_and_tubes": "Data of woods and tubes",
     "taken_where_nothing_is_told": "What is taken where a shaft file tells nothing",
     "load_cases": "Loads",
     "comparisons": "Comparisons: what is there against what may be there",
@@ -167,32 +193,39 @@ SECTIONS: dict[str, str] = {
 """what the text is made of, with the key of each part in the record"""
 
 
+def chosen(words: Sequence[str] = ()) -> dict[str, list[Any]]:
+    """Return the parts of the record that `SECTIONS` names, or of each the entries that hold all of some words."""
+    data, asked = record(), [w.casefold() for w in words]
+    show = {"formulas": _formula_text, **_SHOWN}
+    return {key: [item for item in data[key] if all(w in _lower(show[key](item)) for w in asked)] for key in SECTIONS}
+
+
+def _lower(shown: str) -> str:
+    return " ".join(shown.split()).casefold()
+
+
+def about(module: str) -> str:
+    """Return a module's name and what it says of itself in a line."""
+    return f"{module.removeprefix('shaftcheck.')}: {(sys.modules[module].__doc__ or '').partition(chr(10))[0]}"
+
+
 def text(words: Sequence[str] = ()) -> str:
     """Return all of it within 100 columns, or the entries that hold all of some words."""
-    data = record()
     out = ["What every answer rests on. Units are SI; '(from memory)' means not read again in print.", ""]
-    for key, title in SECTIONS.items():
-        entries = list(_entries(key, data[key], [w.casefold() for w in words]))
-        if entries:
-            out += [title, "=" * len(title), "", *entries, ""]
+    for key, items in chosen(words).items():
+        if items:
+            title = SECTIONS[key]
+            out += [title, "=" * len(title), "", *_entries(key, items), ""]
     if len(out) == 2:
         out.append(f"Nothing here holds: {' '.join(words)}")
     return "\n".join(out).rstrip()
 
 
-def _entries(key: str, items: Sequence[Any], words: Sequence[str]) -> Iterator[str]:
-    """Yield the entries of one part that hold all words, each as text."""
+def _entries(key: str, items: Sequence[Any]) -> Iterator[str]:
+    """Yield the entries of one part, each as text."""
     if key != "formulas":
-        yield from (s for item in items if _holds(s := _SHOWN[key](item), words))
+        yield from map(_SHOWN[key], items)
         return
     for module, group in groupby(items, key=lambda f: f["module"]):
-        shown = [s for f in group if _holds(s := _formula_text(f), words)]
-        if shown:
-            about = (sys.modules[module].__doc__ or "").partition("\n")[0]
-            yield wrap(f"{module.removeprefix('shaftcheck.')}: {about}") + "\n"
-            yield from (f"{s}\n" for s in shown)
-
-
-def _holds(shown: str, words: Sequence[str]) -> bool:
-    whole = " ".join(shown.split()).casefold()
-    return all(w in whole for w in words)
+        yield wrap(about(module)) + "\n"
+        yield from (f"{_formula_text(f)}\n" for f in group)

@@ -17,7 +17,7 @@ from shaftcheck.show.worked import WorkedLine, worked
 if TYPE_CHECKING:
     from markupsafe import Markup
 
-__all__ = ["Shown", "Working", "broken", "governing", "workings"]
+__all__ = ["Shown", "Working", "broken", "governing", "raised", "workings"]
 
 _WIDE = 27
 """letters in a piece of a formula that is not broken further, so that it fits a phone and half a page"""
@@ -113,9 +113,9 @@ def _shown(w: WorkedLine, number: int, meant: dict[str, str], sources: dict[str,
     given = []
     for q in w.given:
         if q.line is not None:
-            given.append((_raised(q.symbol), f"line {q.line}"))
+            given.append((raised(q.symbol), f"line {q.line}"))
         elif q.meaning and meant.get(q.symbol) != q.meaning:
-            given.append((_raised(q.symbol), q.meaning))
+            given.append((raised(q.symbol), q.meaning))
         meant[q.symbol] = q.meaning
     meant[w.result.symbol] = w.result.meaning
     source = "" if w.source.startswith("arithmetic") else w.source
@@ -128,11 +128,11 @@ def _shown(w: WorkedLine, number: int, meant: dict[str, str], sources: dict[str,
         told="" if computed else w.words,
         given=tuple(given),
         source=source if first == number or len(source) < 30 else f"source as line {first}",
-        valid=_raised(w.valid),
+        valid=raised(w.valid),
     )
 
 
-def _raised(text: str) -> Markup:
+def raised(text: str) -> Markup:
     """Return symbols in running text as they are printed: Greek as letters, what stands behind an underscore below."""
     from markupsafe import Markup, escape
 

@@ -24,6 +24,7 @@ __all__ = ["Chance", "Drive", "chance", "first_order", "phi"]
 STEP = 1e-3
 """of the differences that stand for slopes, in standard deviations"""
 ROUNDS = 6
+"""of the search for the likeliest way to fall short, at most"""
 
 
 def phi(z: Array) -> Array:

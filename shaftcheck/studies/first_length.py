@@ -16,8 +16,9 @@ from shaftcheck.model import Array, OnePiece, number
 __all__ = ["BLADES", "PLACES", "RULES", "Kind", "Levers", "Rule", "levers"]
 
 _TWO_INCHES = 0.0508
+"""two inches [m] (by definition)"""
 PLACES = (0.28, 0.31)
-"""where locks sit in practice, over the oar's length"""
+"""where locks sit, over the oar's length (common practice, no source)"""
 
 
 @frozen

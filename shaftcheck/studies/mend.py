@@ -51,6 +51,7 @@ STEP = 0.010
 BLOCK = 128
 """mended shafts that are checked at once, so that memory stays bounded"""
 _EPS = 1e-9
+"""rounding [m]"""
 
 
 @frozen

@@ -35,10 +35,11 @@ __all__ = [
 ALIKE = {"weight": 0.03, "balance": 0.010, "sag": 0.05}
 """differences up to these are none: parts of the mean, balance in metres (judgement)"""
 PULL = 98.0665
-"""weight of 10 kg, hung for the sag [N]"""
+"""weight of 10 kg, hung for the sag [N] (by definition)"""
 HAND = 0.1
 """a hand's width: how near to lock or cradles a taper may come [m] (judgement)"""
 BLOCK = 64
+"""pairs at once, so that memory stays bounded"""
 
 
 @frozen

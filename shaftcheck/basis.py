@@ -191,6 +191,7 @@ _WORN: dict[str, Any] = {
         {"kind": "ferrule", "from": "0.3 m", "to": "0.32 m", "face": "all round"},
     ],
 }
+_IN_CRADLES = (("600 mm", "620 mm"), ("800 mm", "820 mm"))
 _PLUGGED: dict[str, Any] = {
     **_HALVES,
     "oar": _WORN["oar"],
@@ -201,7 +202,7 @@ _PLUGGED: dict[str, Any] = {
         "inner_plug": "280 mm", "outer_plug": "320 mm", "plug_ends": "tapered",
     },
     "joint": [{"kind": "repair", "from": "1.2 m", "to": "1.4 m"}],
-    "flaw": _WORN["flaw"][-2:],
+    "flaw": [*_WORN["flaw"], *({**f, "from": at[0], "to": at[1]} for f in _WORN["flaw"][1:4] for at in _IN_CRADLES)],
 }
 _NO_TIMBER: dict[str, Any] = {**_WORN, "oar": {**_WORN["oar"], "material": "laminate tube"}, "flaw": []}
 # fmt: on

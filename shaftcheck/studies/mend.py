@@ -42,8 +42,7 @@ SLOPES = (8.0, 10.0, 12.0, 14.0, 16.0, 20.0)
 1:20 gains nothing by them (judgement) [-]"""
 BEYOND = 2.0
 """depths of wood that go with the damage seen: creases run on where no eye sees them (judgement) [-]"""
-BELIEVED_WEIGHT = (0.80, 1.25)
-BELIEVED_STIFF = (0.64, 1.50)
+BELIEVED_WEIGHT, BELIEVED_STIFF = (0.80, 1.25), (0.64, 1.50)
 """parts of its wood's table mean within which a plank is asked for: about two standard deviations each way by the
 scatter of Wood Handbook Table 5-6, 10 % of weight and 22 % of stiffness (judgement) [-]"""
 STEP = 0.010

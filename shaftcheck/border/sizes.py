@@ -664,8 +664,7 @@ def pull(value: float, system: System = "metric", *, alone: bool = False) -> str
     kg = f"{_hand(size / _per('kg', 'N'))} kg"
     newtons, lb = (show(size, "force", each, side="down") for each in ("metric", "inches"))
     first, rest = (newtons, [kg] if alone else [kg, lb]) if system == "metric" else (lb, [] if alone else [kg, newtons])
-    text = f"{first} ({', '.join(rest)})" if rest else first
-    return f"{'-' if value < 0 else ''}{text}"
+    return f"{'-' if value < 0 else ''}{first}" + (f" ({', '.join(rest)})" if rest else "")
 
 
 def _hand(number: float) -> str:

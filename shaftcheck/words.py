@@ -71,8 +71,7 @@ HINGED_CAUTIONS: tuple[tuple[str, str], ...] = (
     (
         "mouth",
         "Round and line the cradles' mouths: there the shaft is bent most and pressed most. Look there for dents and "
-        "creases before each outing. No stress raiser is taken at a cradle's mouth, where the mouth of a sleeve raises "
-        "bending by a quarter to a half (judgement): keep that much in hand there.",
+        "creases before each outing. What a mouth raises bending by is a judgement: nobody has measured yours.",
     ),
     (
         "take out",

@@ -73,6 +73,9 @@ def of(which: str) -> dict[str, tuple[Any, ...]]:
             300.0, "MPa"),
         "shear at the bolt": (halves(which, OVAL, (at, half_way), gravity_12="0.9"), f"{weak}shear_12", 1.0, 40.0,
             "MPa"),
+        "beside the mouth": (halves(which, RIG, *EASY[:3]), f"{weak}bending_12", 8.0, 300.0, "MPa"),
+        "beside the mouth, life": (halves(which, RIG, ("rower.steady_pull", "265 N"), ("rower.hard_pull", "310 N"), (
+            "rower.start_pull", "350 N")), f"{weak}bending_12", 8.0, 300.0, "MPa"),
         "bolt on the wood": (halves(which, OVAL), f"{weak}gravity_12", 0.05, 0.9, ""),
         "bolt bends over": (halves(which, STOUT), at, 57.0, 185.0, "mm"),
         "beside the plug": (halves(which, PLUGGED, *EASY[:3], **HOLLOW_WOOD), *pull),
@@ -84,6 +87,7 @@ def of(which: str) -> dict[str, tuple[Any, ...]]:
         rows["wood at the bolt, pressed"] = (halves(which, ACROSS, ("rig.outer_cradle", "600 mm"), (at, "510 mm"),
             ("rig.bolt_diameter", "7.8 mm"), *PUSHED, gravity_12="1.2"),
             f"{weak}bending_12", 8.0, 300.0, "MPa")  # fmt: skip
+        rows["beside the mouth, pressed"] = (halves(which, RIG, *PUSHED), f"{weak}bending_12", 8.0, 300.0, "MPa")
         rows["beside the plug, pressed"] = (halves(which, PLUGGED, *PUSHED, ("section.0.wall", "10 mm"),
             ("section.1.wall", "10 mm"), **HOLLOW_WOOD), "section.1.wall", 3.0, 20.0, "mm")  # fmt: skip
     return {f"{name}, {check}": row for check, row in rows.items()}

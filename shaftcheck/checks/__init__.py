@@ -63,6 +63,7 @@ CHECKS: tuple[Check, ...] = (
     pressed,
     lock,
     hinged("shaftcheck.checks.cradle:cradles"),
+    hinged("shaftcheck.checks.mouth:mouths"),
     hinged("shaftcheck.checks.bolt:bolts"),
     hinged("shaftcheck.checks.plug:plugs"),
     flaw.material,
@@ -86,6 +87,6 @@ def declared(shaft: Shaft) -> tuple[str, ...]:
     more = (*flaw.declared(shaft), *(name for j in shaft.joints for name in JOINTS[j.kind].declares))
     if isinstance(shaft.rig, OnePiece):
         return (*ALWAYS, "bearing at the lock", *more)
-    from shaftcheck.checks import bolt, cradle, plug
+    from shaftcheck.checks import bolt, cradle, mouth, plug
 
-    return (*ALWAYS, *cradle.DECLARES, *bolt.declared(shaft), *plug.declared(shaft), *more)
+    return (*ALWAYS, *cradle.DECLARES, *mouth.DECLARES, *bolt.declared(shaft), *plug.declared(shaft), *more)

@@ -12,7 +12,7 @@ from dataclasses import replace
 import numpy as np
 
 from shaftcheck.beam import Beam, Cut
-from shaftcheck.checks.compare import Use, plain_use
+from shaftcheck.checks.compare import Use, bar_use, plain_use
 from shaftcheck.checks.dowel import pin_bends, second_left, width_left
 from shaftcheck.checks.net import net_names, net_uses
 from shaftcheck.formula import Sym, formula
@@ -202,22 +202,7 @@ def _bolt(beam: Beam, rig: Hinged, which: str, at: Array, mouth: Array, end: Arr
             "NDS Table 12.5.1C: 4 diameters to a loaded edge (from memory)",
         ),
     ):
-        asked, got = np.broadcast_arrays(asked, got)
-        short = np.where(got >= asked * (1.0 - 1e-9), 0.0, np.inf)
-        yield _only(
-            there,
-            Use(
-                check=f"{which} cradle, {name}",
-                kind="is badly placed",
-                x=place,
-                use=np.where(np.isnan(asked) | np.isnan(got), np.nan, short),
-                demand=asked + 0.0,
-                capacity=got + 0.0,
-                unit="m",
-                source=source,
-                unknown=no_bolt,
-            ),
-        )
+        yield _only(there, bar_use(f"{which} cradle, {name}", place, asked, got, source, unknown=no_bolt))
 
 
 def _pressed_wood(

@@ -17,7 +17,17 @@ from shaftcheck.model import Array, Bools, number
 from shaftcheck.sections import power
 from shaftcheck.trace import ANY, bare, quiet, solved
 
-__all__ = ["BADLY_PLACED", "NOT_CHECKED", "Use", "norm", "norm_use", "plain_use", "search_use"]
+__all__ = [
+    "BADLY_PLACED",
+    "NOT_CHECKED",
+    "Use",
+    "bar_use",
+    "norm",
+    "norm_use",
+    "plain_use",
+    "search_use",
+    "settled_use",
+]
 
 
 @frozen
@@ -44,8 +54,53 @@ class Use:
 
 NOT_CHECKED = "is not checked"
 BADLY_PLACED = "is badly placed"
-CLOSE = 1e-15
-"""how closely a root is searched: a few last digits of a float [-]"""
+
+
+def settled_use(check: str, x: Array, open_: Bools, source: str, unknown: str) -> Use:
+    """Return a condition that no formula compares: met where it is settled, and not checked where it is open.
+
+    Parameters
+    ----------
+    x, open_ : (..., 1, 1) - where it is said to be [m]; whether it is open
+    unknown : what would settle it
+    """
+    told = np.where(open_, np.nan, 0.0)
+    kind = NOT_CHECKED if np.any(open_) else "splits"
+    return Use(
+        check=check,
+        kind=kind,
+        x=x,
+        use=told,
+        demand=told,
+        capacity=told + 1.0,
+        unit="",
+        source=source,
+        unknown=unknown,
+    )
+
+
+def bar_use(
+    check: str, x: Array, asked: Array, got: Array, source: str, *, kind: str = BADLY_PLACED, unknown: str = ""
+) -> Use:
+    """Return a rule that is kept or not: no use where there is as much as is asked for, beyond any limit where not.
+
+    Parameters
+    ----------
+    x, asked, got : broadcast to (..., cases, points) - where; a length that must be there, and the one that is [m]
+    """
+    asked, got = np.broadcast_arrays(asked, got)
+    broken = np.where(got >= asked * (1.0 - 1e-9), 0.0, np.inf)
+    return Use(
+        check=check,
+        kind=kind,
+        x=x,
+        use=np.where(np.isnan(asked) | np.isnan(got), np.nan, broken),
+        demand=asked + 0.0,
+        capacity=got + 0.0,
+        unit="m",
+        source=source,
+        unknown=unknown,
+    )
 
 
 _SQUARE = f"{ANY}**2"

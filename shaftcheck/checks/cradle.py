@@ -8,7 +8,7 @@ import numpy as np
 
 from shaftcheck.beam import Beam, Cut
 from shaftcheck.checks.clamped import foundation_edge, inner_shear, rigid_edge, rigid_inner, seat_beta
-from shaftcheck.checks.compare import NOT_CHECKED, Use, plain_use
+from shaftcheck.checks.compare import Use, plain_use, settled_use
 from shaftcheck.checks.lock import CURVED, ring_between, ring_stress
 from shaftcheck.formula import Sym, formula
 from shaftcheck.model import Array, Hinged, number
@@ -207,15 +207,10 @@ def _cradle(beam: Beam, rig: Hinged, which: str, start: Array, end: Array, mouth
         "solid for the cradle's length and a depth beyond",
         unknown="tension across the grain; or a solid plug as long as the cradle and a depth beyond",
     )
-    known = np.where(rig.link_on_shaft[lift] == 1.0, np.nan, 0.0)
-    yield Use(
+    yield settled_use(
         check=f"{which} cradle, what the link is fixed to",
-        kind=NOT_CHECKED if np.isnan(known).any() else "splits",
         x=middle,
-        use=known,
-        demand=known,
-        capacity=known + 1.0,
-        unit="",
+        open_=rig.link_on_shaft[lift] == 1.0,
         source="the link's force is many times the hand's; through the cradle it does not load the wood",
         unknown="a link fixed to the cradle. A lug on the shaft puts the link's force, many times the pull, through "
         "the wood across its grain: its fastenings, its seat and the shaft between lug and pin are not checked",

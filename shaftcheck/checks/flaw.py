@@ -10,7 +10,7 @@ from collections.abc import Iterator
 import numpy as np
 
 from shaftcheck.beam import Beam, Cut
-from shaftcheck.checks.compare import NOT_CHECKED, Use
+from shaftcheck.checks.compare import BADLY_PLACED, Use, bar_use, settled_use
 from shaftcheck.checks.flaw_in import has_company, joint_names, joint_uses, points, seat_names, seat_uses, taken
 from shaftcheck.checks.net import net_names, net_uses
 from shaftcheck.checks.placed import overlap
@@ -94,15 +94,10 @@ def material(beam: Beam, cut: Cut) -> Iterator[Use]:
     timber = beam.shaft.timber
     if np.all(timber == 1.0):
         return
-    known = np.where(timber == 1.0, 0.0, np.nan)[..., None, None]
-    yield Use(
+    yield settled_use(
         check="material",
-        kind=NOT_CHECKED,
         x=beam.place("hand")[..., None, None],
-        use=known,
-        demand=known,
-        capacity=known + 1.0,
-        unit="",
+        open_=(timber != 1.0)[..., None, None],
         source="the ladder and the sections' rules are those of timber",
         unknown="a shaft of timber. Of a laminate or metal tube: its own strengths along, across and round the tube, "
         "from its maker or a test; and to be cut and clamped it needs a plug or a sleeve in each cradle, as long as "
@@ -125,19 +120,9 @@ def flaws(beam: Beam, cut: Cut) -> Iterator[Use]:
             yield from joint_uses(beam, f)
 
 
-def _must(x: Array, check: str, kind: str, over: Array, source: str) -> Use:
+def _must(f: Flaw, check: str, over: Array, source: str, kind: str = BADLY_PLACED) -> Use:
     length = over[..., None, None]
-    return Use(
-        check=check,
-        kind=kind,
-        x=x[..., None, None],
-        use=np.where(length > 0.0, np.inf, 0.0 * length),
-        demand=length,
-        capacity=0.0 * length,
-        unit="m",
-        source=source,
-        unknown="",
-    )
+    return bar_use(check, ((f.start + f.end) / 2.0)[..., None, None], length, 0.0 * length, source, kind=kind)
 
 
 def _crease(beam: Beam, f: Flaw) -> Use:
@@ -149,20 +134,20 @@ def _crease(beam: Beam, f: Flaw) -> Use:
     source = "a compression failure: wood that has buckled breaks there in tension at a fraction of its strength "
     source += "(Wood Handbook ch. 5 on compression failures; FAA AC 43.13-1B ch. 1, wood with them is not acceptable; "
     source += "both from memory)"
-    return _must((f.start + f.end) / 2.0, "crease", "has begun to break", loaded, source)
+    return _must(f, "crease", loaded, source, "has begun to break")
 
 
 def _clear(beam: Beam, f: Flaw) -> Use:
     rig = beam.shaft.rig
     over = 0.0 * f.start if isinstance(rig, OnePiece) else overlap(f.start, f.end, rig.inner_from, rig.outer_to)
     source = "nothing between wood and cradle but its liner; holes and rot are under it (common practice, no source)"
-    return _must((f.start + f.end) / 2.0, f"{f.kind}, clear of the cradles", "is badly placed", over, source)
+    return _must(f, f"{f.kind}, clear of the cradles", over, source)
 
 
 def _out_of_the_tube(f: Flaw, j: Joint) -> Use:
     over = overlap(f.start, f.end, j.start, j.end)
     source = "the tube bears on the wood itself; holes and rot are under what sits on it (common practice, no source)"
-    return _must((f.start + f.end) / 2.0, f"{f.kind}, clear of the {j.kind}", "is badly placed", over, source)
+    return _must(f, f"{f.kind}, clear of the {j.kind}", over, source)
 
 
 _SHARED = "; with it all flaws nearer than the shaft's greater size, which share its section: "

@@ -8,7 +8,7 @@ from dataclasses import replace
 import numpy as np
 
 from shaftcheck.beam import Beam, mesh
-from shaftcheck.checks.compare import NOT_CHECKED, Use
+from shaftcheck.checks.compare import Use, settled_use
 from shaftcheck.checks.joint import imported
 from shaftcheck.checks.lock import lock
 from shaftcheck.checks.member import shear
@@ -253,15 +253,10 @@ def joint_uses(beam: Beam, f: Flaw) -> Iterator[Use]:
     for j in beam.shaft.joints:
         first, last = _reach(j)
         shared = overlap(f.start, f.end, first - size, last + size)
-        known = np.where(shared > 0.0, np.nan, 0.0)[LIFT]
-        yield Use(
+        yield settled_use(
             check=f"{f.kind}, within the {j.kind}",
-            kind=NOT_CHECKED if np.isnan(known).any() else "splits",
             x=((f.start + f.end) / 2.0)[LIFT],
-            use=known,
-            demand=known,
-            capacity=known + 1.0,
-            unit="",
+            open_=(shared > 0.0)[LIFT],
             source=f"the {j.kind}'s own figures are those of sound wood",
             unknown=f"sound wood in the {j.kind} and for the shaft's greater size beside it: what a flaw takes there "
             "is outside the method",

@@ -12,7 +12,7 @@ from shaftcheck.checks.compare import Use, norm, norm_use
 from shaftcheck.checks.member import LIFE, bending_limit, exponent, fibre_parts, life_use
 from shaftcheck.model import Array
 
-__all__ = ["net_names", "net_uses"]
+__all__ = ["bent_uses", "net_names", "net_uses"]
 
 _STRENGTH = "a strength of the wood, its run-out, or a section that the method reaches"
 
@@ -50,50 +50,93 @@ def net_uses(
     a, b, p = (v / r for v, r in zip(fibre_parts(here), (stroke, flat, flat), strict=True))
     limit = bending_limit(beam, here)
     q = exponent(here.section)
+    yield from bent_uses(
+        beam,
+        net_names(name),
+        here.x,
+        loads=(a, b),
+        weight=(None, p),
+        limit=limit,
+        q=q,
+        axial=crush(N=here.axial, A=here.section.area * area) / here.limit("compression"),
+        sources=(source, source),
+        unknown=missing,
+        pressed=pressed,
+    )
+
+
+def bent_uses(
+    beam: Beam,
+    names: tuple[str, ...],
+    x: Array,
+    *,
+    loads: tuple[Array, Array],
+    weight: tuple[Array | None, Array],
+    limit: Array,
+    q: Array | float,
+    axial: Array,
+    sources: tuple[str, str],
+    unknown: str,
+    pressed: bool = True,
+) -> Iterator[Use]:
+    """Yield what every bent part is asked: fibre stress under each case, the damage of a life, bending with thrust.
+
+    Parameters
+    ----------
+    names : of the three comparisons, in that order
+    x : where [m]
+    loads, weight : fibre stress both ways, (..., cases, points), not negative, of the loads and of the weight; None
+        where the weight does not bend that way [Pa]
+    limit : same shape - what it may be [Pa]
+    q : how the two ways combine
+    axial : same shape - stress of the push along over what it may be [-]
+    sources : of the first, and what the other two add to their own
+    pressed : whether a push along the shaft comes this far
+    """
+    (a, b), (pa, pb) = loads, weight
     yield Use(
-        check=name,
+        check=names[0],
         kind="breaks",
-        x=here.x,
-        use=np.where(gone, np.inf, norm_use(a, b, 0.0 * p, p, limit, q)),
-        demand=norm(a, b + p, q),
+        x=x,
+        use=norm_use(a, b, 0.0 * pb if pa is None else pa, pb, limit, q),
+        demand=norm(a if pa is None else a + pa, b + pb, q),
         capacity=limit + 0.0 * a,
         unit="Pa",
-        source=source,
-        unknown=missing,
+        source=sources[0],
+        unknown=unknown,
     )
     use, demand = life_use(beam, a, b, limit, q)
-    use, demand = (np.where(gone, np.inf, v) for v in (use, demand))
     yield Use(
-        check=f"{name}, life",
+        check=names[1],
         kind="wears out",
-        x=here.x,
+        x=x,
         use=use,
         demand=demand,
         capacity=np.ones_like(demand),
         unit="",
-        source=f"{LIFE}; {source}",
-        unknown=missing,
+        source=f"{LIFE}; {sources[1]}",
+        unknown=unknown,
     )
     rows, _ = pressed_rows(beam)
-    if rows and pressed:
-        pa, pb, pp = (v[..., list(rows), :] for v in (a, b, p))
-        crushed = crush(N=here.axial[..., list(rows), :], A=here.section.area * area)
-        use, demand = thrust_use(
-            beam,
-            lambda f: norm(f * pa, pp + f * pb, q),
-            limit[..., list(rows), :],
-            crushed / here.limit("compression")[..., list(rows), :],
-        )
-        use = np.where(gone, np.inf, use)
-        yield Use(
-            check=f"{name}, pressed",
-            kind="breaks",
-            x=here.x,
-            use=use,
-            demand=demand,
-            capacity=np.ones_like(demand),
-            unit="",
-            source=f"{THRUST}; {source}",
-            unknown=missing,
-            cases=rows,
-        )
+    if not rows or not pressed:
+        return
+    ra, rb, rpb = (v[..., list(rows), :] for v in (a, b, pb))
+    rpa = None if pa is None else pa[..., list(rows), :]
+    use, demand = thrust_use(
+        beam,
+        lambda f: norm(f * ra if rpa is None else rpa + f * ra, rpb + f * rb, q),
+        limit[..., list(rows), :],
+        axial[..., list(rows), :],
+    )
+    yield Use(
+        check=names[2],
+        kind="breaks",
+        x=x,
+        use=use,
+        demand=demand,
+        capacity=np.ones_like(demand),
+        unit="",
+        source=f"{THRUST}; {sources[1]}",
+        unknown=unknown,
+        cases=rows,
+    )

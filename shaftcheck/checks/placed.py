@@ -8,7 +8,7 @@ from dataclasses import replace
 import numpy as np
 
 from shaftcheck.beam import Beam
-from shaftcheck.checks.compare import Use
+from shaftcheck.checks.compare import Use, bar_use
 from shaftcheck.model import Array, Bools, Joint, OnePiece, Piece, Shaft
 
 __all__ = ["clear", "follow", "overlap"]
@@ -40,17 +40,7 @@ def clear(beam: Beam, j: Joint, x: Array, source: str) -> Iterator[Use]:
             others = others + overlap(j.start, j.end, other.start, other.end)
     for name, shared in (("the lock", over), ("other joints", others)):
         length = shared[..., None, None]
-        yield Use(
-            check=f"{j.kind}, clear of {name}",
-            kind="is badly placed",
-            x=x[..., None, None],
-            use=np.where(length > 0.0, np.inf, 0.0 * length),
-            demand=length,
-            capacity=0.0 * length,
-            unit="m",
-            source=source,
-            unknown="",
-        )
+        yield bar_use(f"{j.kind}, clear of {name}", x[..., None, None], length, 0.0 * length, source)
 
 
 def follow(

@@ -7,9 +7,10 @@ from collections.abc import Callable, Iterator
 import numpy as np
 
 from shaftcheck.beam import Beam
-from shaftcheck.checks.column import THRUST, crush, pressed_rows, thrust_use
-from shaftcheck.checks.compare import NOT_CHECKED, Use, norm, norm_use, plain_use
-from shaftcheck.checks.member import LIFE, exponent, form, life_use
+from shaftcheck.checks.column import crush, pressed_rows, thrust_use
+from shaftcheck.checks.compare import Use, plain_use, settled_use
+from shaftcheck.checks.member import exponent, form
+from shaftcheck.checks.net import bent_uses
 from shaftcheck.checks.placed import clear
 from shaftcheck.checks.scarf_build import GLUES, GOOD, Scarf
 from shaftcheck.checks.twowood import two_wood
@@ -136,45 +137,21 @@ def check(beam: Beam, j: Scarf) -> Iterator[Use]:
         f = named(f * shape * eff * solid, _LIMIT)
         a, b = np.abs(turn) * across, np.abs(side) * along
         pa, pb = np.abs(still_turn) * across, np.abs(still_side) * along
-        yield Use(
-            check=f"scarf, {name} wood",
-            kind="breaks",
-            x=x,
-            use=norm_use(a, b, pa, pb, f, q),
-            demand=norm(a + pa, b + pb, q),
-            capacity=f,
-            unit="Pa",
-            source=f"two-wood section; bending limit times {EFFICIENCY.name} ({EFFICIENCY.source}); {_LINE}",
+        yield from bent_uses(
+            beam,
+            tuple(f"scarf, {name} wood{what}" for what in ("", ", life", ", pressed")),
+            x,
+            loads=(a, b),
+            weight=(pa, pb),
+            limit=f,
+            q=q,
+            axial=crush(N=cut.axial, A=s.area) / end.limit("compression"),
+            sources=(
+                f"two-wood section; bending limit times {EFFICIENCY.name} ({EFFICIENCY.source}); {_LINE}",
+                f"bending limit times {EFFICIENCY.name}",
+            ),
             unknown=missing,
         )
-        use, demand = life_use(beam, a, b, f, q)
-        yield Use(
-            check=f"scarf, {name} wood, life",
-            kind="wears out",
-            x=x,
-            use=use,
-            demand=demand,
-            capacity=np.ones_like(demand),
-            unit="",
-            source=f"{LIFE}; bending limit times {EFFICIENCY.name}",
-            unknown=missing,
-        )
-        if rows:
-            pick = [v[..., list(rows), :] for v in (a, b, pa, pb, f)]
-            crushed = crush(N=cut.axial[..., list(rows), :], A=s.area) / end.limit("compression")[..., list(rows), :]
-            use, demand = thrust_use(beam, _both(pick, q), pick[4], crushed)
-            yield Use(
-                check=f"scarf, {name} wood, pressed",
-                kind="breaks",
-                x=x,
-                use=use,
-                demand=demand,
-                capacity=np.ones_like(demand),
-                unit="",
-                source=f"{THRUST}; bending limit times {EFFICIENCY.name}",
-                unknown=missing,
-                cases=rows,
-            )
     f_v = GLUE_SHEAR * np.minimum(ends[0].limit("shear"), ends[1].limit("shear"))
     f_t = np.minimum(ends[0].limit("tension across"), ends[1].limit("tension across"))
     s_j = j.slope[lift] + 0.0 * x
@@ -228,12 +205,6 @@ def check(beam: Beam, j: Scarf) -> Iterator[Use]:
     yield from clear(beam, j, j.middle, "no fitting over any part of a splice, FAA AC 43.13-1B (1998) 1-40")
 
 
-def _both(parts: list[Array], q: Array | float) -> Callable[[Array], Array]:
-    """Return the fibre stress of both directions at a factor on the variable loads."""
-    a, b, pa, pb, _ = parts
-    return lambda factor: norm(pa + factor * a, pb + factor * b, q)
-
-
 def _one(stress: Array, still: Array) -> Callable[[Array], Array]:
     """Return a stress at a factor on the variable loads."""
     return lambda factor: still + factor * stress
@@ -245,15 +216,10 @@ def _bonding(beam: Beam, j: Scarf) -> Use:
     classes = np.stack(np.broadcast_arrays(*(p.wood.bonding for p in pieces)), axis=-1)[..., None, :]
     ends = [beam.at((place + step)[..., None, None]).pick(classes) for place, step in ((j.start, -1e-9), (j.end, 1e-9))]
     easy = np.maximum(*ends) < 3.0  # never where a class is not known
-    known = np.where(easy | j.sample_broken, 0.0, np.nan)
-    return Use(
+    return settled_use(
         check="scarf, bonding",
-        kind=NOT_CHECKED if np.isnan(known).any() else "splits",
         x=j.middle[..., None, None],
-        use=known,
-        demand=known,
-        capacity=known + 1.0,
-        unit="",
+        open_=~(easy | j.sample_broken),
         source="Wood Handbook FPL-GTR-190 Table 10-1, ease of bonding; a sample that broke in the wood settles it",
         unknown="a broken sample of the glue line: one of the woods bonds with difficulty, or no list says how",
     )
@@ -261,16 +227,10 @@ def _bonding(beam: Beam, j: Scarf) -> Use:
 
 def _glue_kind(j: Scarf) -> Use:
     """Return whether the glue is one for outdoors."""
-    good = GLUES[j.glue] in GOOD
-    told = np.full((*np.shape(j.middle), 1, 1), 0.0 if good else np.nan)
-    return Use(
+    return settled_use(
         check="scarf, glue kind",
-        kind="splits" if good else NOT_CHECKED,
         x=j.middle[..., None, None],
-        use=told,
-        demand=told,
-        capacity=told + 1.0,
-        unit="",
+        open_=np.full((*np.shape(j.middle), 1, 1), GLUES[j.glue] not in GOOD),
         source="Wood Handbook FPL-GTR-190 Table 10-2, class by exposure",
         unknown=f"a structural glue for outdoor use: {j.glue} is {GLUES[j.glue]}, outside the method",
     )

@@ -13,7 +13,7 @@ import numpy as np
 
 from shaftcheck.beam import Beam
 from shaftcheck.checks.column import crush
-from shaftcheck.checks.compare import NOT_CHECKED, Use, plain_use
+from shaftcheck.checks.compare import NOT_CHECKED, Use, plain_use, settled_use
 from shaftcheck.checks.joint import JointKind, Meets, Placing
 from shaftcheck.checks.net import net_names
 from shaftcheck.checks.placed import clear
@@ -132,15 +132,10 @@ def _shoulder(beam: Beam, j: Takedown, halves: list[Half]) -> Use:
 def _held(j: Takedown) -> Use:
     """Return whether it is known what keeps each half from pulling out and turning."""
     loose, glued = np.isnan(j.walls) & np.isnan(j.slips), j.glued == 1.0
-    known = np.where(loose | glued, np.nan, 0.0)[LIFT]
-    return Use(
+    return settled_use(
         check="takedown, held together",
-        kind=NOT_CHECKED if np.isnan(known).any() else "splits",
         x=j.at[LIFT],
-        use=known,
-        demand=known,
-        capacity=known + 1.0,
-        unit="",
+        open_=(loose | glued)[LIFT],
         source="each half is pinned or clamped against pulling out and turning",
         unknown=NO_HOLD
         if loose.any()

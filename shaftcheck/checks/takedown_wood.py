@@ -8,20 +8,19 @@ import numpy as np
 
 from shaftcheck.beam import Beam
 from shaftcheck.checks.clamped import seat_beta
-from shaftcheck.checks.column import THRUST, crush, pressed_rows, thrust_use
+from shaftcheck.checks.column import crush
 from shaftcheck.checks.compare import Use, norm, norm_use, plain_use
 from shaftcheck.checks.cradle import edge_pressure
 from shaftcheck.checks.lock import CURVED
 from shaftcheck.checks.member import (
-    LIFE,
     bending_limit,
     exponent,
     fibre_parts,
     fibre_stress,
     form,
-    life_use,
     shear_with_twist,
 )
+from shaftcheck.checks.net import bent_uses
 from shaftcheck.checks.takedown_build import Takedown
 from shaftcheck.checks.takedown_half import GRID, LIFT, Half, peaks, seat_of, still_and_not
 from shaftcheck.checks.takedown_spigot import (
@@ -145,50 +144,18 @@ def wood_uses(beam: Beam, j: Takedown, half: Half) -> Iterator[Use]:
     q = exponent(cut.section)
     missing = "a strength of the wood, its run-out, or a section that the method reaches"
     source = "flexure formula; bending limit by the ladder, over what the mouth raises: 1.5 square, 1.25 tapered or "
-    yield Use(
-        check=f"takedown, {half.name} half, beside the mouth",
-        kind="breaks",
-        x=cut.x,
-        use=norm_use(stroke, flat, 0.0 * still, still, limit, q),
-        demand=norm(stroke, flat + still, q),
-        capacity=limit + 0.0 * stroke,
-        unit="Pa",
-        source=f"{source}lined (judgement)",
+    yield from bent_uses(
+        beam,
+        tuple(f"takedown, {half.name} half, {what}beside the mouth" for what in ("", "life ", "pressed ")),
+        cut.x,
+        loads=(stroke, flat),
+        weight=(None, still),
+        limit=limit,
+        q=q,
+        axial=crush(N=cut.axial, A=cut.section.area) / cut.limit("compression"),
+        sources=(f"{source}lined (judgement)", "limit over the mouth's raiser"),
         unknown=missing,
     )
-    use, demand = life_use(beam, stroke, flat, limit, q)
-    yield Use(
-        check=f"takedown, {half.name} half, life beside the mouth",
-        kind="wears out",
-        x=cut.x,
-        use=use,
-        demand=demand,
-        capacity=np.ones_like(demand),
-        unit="",
-        source=f"{LIFE}; limit over the mouth's raiser",
-        unknown=missing,
-    )
-    rows, _ = pressed_rows(beam)
-    if rows:
-        a, b, p = (v[..., list(rows), :] for v in (stroke, flat, still))
-        use, demand = thrust_use(
-            beam,
-            lambda f: norm(f * a, p + f * b, q),
-            limit[..., list(rows), :],
-            crush(N=cut.axial[..., list(rows), :], A=cut.section.area) / cut.limit("compression")[..., list(rows), :],
-        )
-        yield Use(
-            check=f"takedown, {half.name} half, pressed beside the mouth",
-            kind="breaks",
-            x=cut.x,
-            use=use,
-            demand=demand,
-            capacity=np.ones_like(demand),
-            unit="",
-            source=f"{THRUST}; limit over the mouth's raiser",
-            unknown=missing,
-            cases=rows,
-        )
     size = j.size[LIFT]
     second = oval_second_moment(w=size, d=size)
     a, b, p = (

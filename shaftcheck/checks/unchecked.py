@@ -8,7 +8,7 @@ from dataclasses import replace
 import numpy as np
 
 from shaftcheck.beam import Beam
-from shaftcheck.checks.compare import NOT_CHECKED, Use
+from shaftcheck.checks.compare import Use, settled_use
 from shaftcheck.checks.joint import JointKind, Marking, Note, Setting
 from shaftcheck.checks.placed import clear
 from shaftcheck.key import Key
@@ -36,15 +36,10 @@ def known_only(kind: str) -> JointKind:
 
     def check(beam: Beam, j: Joint) -> Iterator[Use]:
         place = (j.start + j.end)[..., None, None] / 2.0
-        nan = np.full_like(place, np.nan)
-        yield Use(
+        yield settled_use(
             check=kind,
-            kind=NOT_CHECKED,
             x=place,
-            use=nan,
-            demand=nan,
-            capacity=nan,
-            unit="",
+            open_=np.full(place.shape, True),
             source="none",
             unknown=f"the check of a {kind}: the method does not reach it",
         )

@@ -33,7 +33,6 @@ __all__ = [
     "Table",
     "formula",
     "listen",
-    "out_of_range",
 ]
 
 P = ParamSpec("P")
@@ -109,11 +108,6 @@ def in_range(sym: Sym, value: Array) -> Bools:
     if sym.low is not None:
         return np.asarray(value >= sym.low)
     return np.asarray(value <= (np.inf if sym.high is None else sym.high))
-
-
-def out_of_range(sym: Sym, value: Array) -> Bools:
-    """Return where `value` lies outside the range of `sym` (nan counts as outside)."""
-    return ~in_range(sym, value)
 
 
 def formula(result: Sym, source: str, **args: Sym) -> Callable[[Callable[P, Array]], Callable[P, Array]]:

@@ -31,6 +31,15 @@ LIGHT: dict[str, str] = {
 """woods that are tried beyond the scarf, and why"""
 
 
+_ORDERED = (
+    said(
+        "made to order: clear straight wood, run-out 1:20, no flaws; the scarf with a resorcinol glue of which a "
+        "sample was broken"
+    ),
+)
+"""what is taken for granted of a stick that is ordered"""
+
+
 def made(reading: Reading, built: Built) -> tuple[Built, Purpose] | None:
     """Return what would be ordered in place of a cut oar: the same outer shape, of two woods with one scarf.
 
@@ -47,16 +56,7 @@ def made(reading: Reading, built: Built) -> tuple[Built, Purpose] | None:
     )
     if best is None:
         return None
-    return replace(built, shaft=best.shaft, assumptions=(*built.assumptions, *_ordered(best))), best
-
-
-def _ordered(p: Purpose) -> tuple[Said, ...]:
-    return (
-        said(
-            "made to order: clear straight wood, run-out 1:20, no flaws; the scarf with a resorcinol glue of which a "
-            "sample was broken"
-        ),
-    )
+    return replace(built, shaft=best.shaft, assumptions=(*built.assumptions, *_ORDERED)), best
 
 
 def options(whole: Oar, cut: Oar, ordered: tuple[Oar, Purpose] | None) -> tuple[Option, ...]:

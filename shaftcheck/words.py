@@ -6,9 +6,8 @@ from itertools import pairwise
 
 from shaftcheck.model import Hinged, Shaft
 
-__all__ = ["CAUTIONS", "FAILS", "HINGED_CAUTIONS", "KINDS", "NOT_ASKED", "STATES", "near"]
+__all__ = ["CAUTIONS", "FAILS", "HINGED_CAUTIONS", "KINDS", "NOT_ASKED", "near"]
 
-STATES = ("HOLDS", "FALLS SHORT", "NOT SETTLED")
 """all known and met; something known is not met; nothing known is unmet, but something needed is not known"""
 
 FAILS: dict[str, str] = {

@@ -28,7 +28,6 @@ from shaftcheck.formula import FORMULAS, TABLES, Formula, Log, Sym, Table, formu
 from shaftcheck.loads import loaded
 from shaftcheck.model import Array, number
 from shaftcheck.show import symbols
-from shaftcheck.show.reasons import out_of_range_reasons
 from shaftcheck.show.symbols import Reading, everything, mathml, plain, symbolic
 from shaftcheck.show.typeset import GREEK, MathML, Text, table_word
 from shaftcheck.show.worked import lines_of
@@ -566,38 +565,3 @@ def test_listening_to_a_whole_shaft_changes_nothing(heard: tuple[Beam, Log, list
     for a, b in zip(engine.uses(beam, mesh(beam.shaft)), heard[2], strict=True):
         for name in ("use", "demand", "capacity", "x"):
             assert np.asarray(getattr(a, name)).tobytes() == np.asarray(getattr(b, name)).tobytes(), (a.check, name)
-
-
-# ---------------------------------------------------------------------------------------------------------- reasons
-
-
-def test_reasons() -> None:
-    ratio, shear, area = (public(ALL[n]) for n in ("moisture_ratio", "oval_shear", "superoval_area"))
-    slope = TABLES["slope of grain, mean of tests"]
-    with listen() as log, np.errstate(all="ignore"):
-        one = number(0.12)
-        ratio(dry=number(5e7), green=np.asarray([4e7, np.nan]), moisture=number(0.10), green_at=number(0.4), dry_at=one)
-        a = area(w=number(0.04), d=number(0.04), n=np.asarray([2.0, 50.0, 60.0]))
-        shear(A=a)
-        slope(np.asarray([0.1, 0.25]))
-        shear(A=number(0.1))
-    assert out_of_range_reasons(log) == [
-        "moisture_ratio: P_g is not known (mean when green)",
-        "moisture_ratio: M = 0.1 is below 0.12 (moisture in use)",
-        "moisture_ratio: M_p = 0.4 is above 0.35 (moisture at which drying begins to tell)",
-        "superoval_area: n = 60 is above 40 (exponent of the superoval)",
-        "slope of grain, mean of tests: x = 0.25 is above 0.2 (what the table is entered with)",
-    ]
-
-
-def test_a_known_shaft_gives_no_reason_from_its_section(heard: tuple[Beam, Log, list[Any]]) -> None:
-    reasons = out_of_range_reasons(heard[1])
-    assert not [r for r in reasons if r.startswith(("oval", "fibre", "slope"))]
-
-
-def test_reasons_in_inches() -> None:
-    with listen() as log:
-        public(ALL["gravity_from_density"])(density=number(20.0), moisture=number(0.12), water=number(1000.0))
-    assert out_of_range_reasons(log, system="inches") == [
-        "gravity_from_density: rho = 1.249 lb/ft^3 is below 3.121 lb/ft^3 (density at the moisture x)"
-    ]

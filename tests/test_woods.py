@@ -474,8 +474,8 @@ def test_tube_materials():
     assert steel.value("tensile strength") == pytest.approx(517e6, rel=1e-3)
     assert steel.value("yield strength") == pytest.approx(207e6, rel=1e-3)
     assert math.isnan(steel.value("shear strength"))
-    for name in woods.tube_names():
-        rows = woods.find_tube(name).rows
+    for tube in woods._tubes().values():
+        rows = tube.rows
         for r in rows:
             if r.taken and r.kind == "typical":
                 assert not any(o.kind == "minimum" and (o.property, o.direction) == (r.property, r.direction)
@@ -563,20 +563,6 @@ def test_a_wood_of_ones_own_may_not_bear_the_name_of_a_table_wood(name):
 def test_a_wood_of_ones_own_needs_a_value():
     with pytest.raises(InputError, match="no value"):
         woods.user_wood({"kind": "softwood", "source": "x"})
-
-
-def test_a_file_of_ones_own_woods():
-    text = '[wood."my ash"]\nkind = "hardwood"\nsource = "a sheet"\nbending_12 = "100 MPa"\n[wood.other]\n'
-    more = 'kind = "softwood"\nsource = "another"\nbending_12 = "60 MPa"\ngravity_12 = 0.4\n'
-    assert [c.name for c in woods.read_woods_file(text + more, "own.toml")] == ["my ash", "other"]
-    with pytest.raises(InputError) as e:
-        woods.read_woods_file("woods = 1\n" + text + 'bending_12 = "60"\n', "own.toml")
-    assert {f.key for f in e.value.faults} == {
-        "woods", 'wood."other".kind', 'wood."other".source', 'wood."other".bending_12',
-    }  # fmt: skip
-    for broken in ("[wood", "", "wood = 3", "[wood]\nash = 3"):
-        with pytest.raises(InputError):
-            woods.read_woods_file(broken, "own.toml")
 
 
 @given(

@@ -36,7 +36,7 @@ def flaws_of(
         with suppress(AbsentError):
             out.append(_flaw(v, f"flaw.{i}"))
             if sections is not None:
-                _within(v, f"flaw.{i}", out[-1], sections, fits, unknown)
+                _within(f"flaw.{i}", out[-1], sections, fits, unknown)
     return tuple(out)
 
 
@@ -75,7 +75,7 @@ def _flaw(v: Values, path: str) -> Flaw:
     )
 
 
-def _within(v: Values, path: str, f: Flaw, sections: tuple[Station, ...], fits: Fits, unknown: frozenset[str]) -> None:
+def _within(path: str, f: Flaw, sections: tuple[Station, ...], fits: Fits, unknown: frozenset[str]) -> None:
     """Note a flaw that is wider or deeper than the shaft anywhere it lies; beyond the neck the blade is not told."""
     last = float(sections[-1].x)
     start, end = float(f.start), float(f.end)

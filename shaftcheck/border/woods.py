@@ -57,8 +57,6 @@ __all__ = [
     "origins",
     "read_tubes",
     "read_values",
-    "read_woods_file",
-    "tube_names",
     "user_wood",
     "with_estimates",
 ]
@@ -347,46 +345,9 @@ def user_wood(table: Mapping[str, object], name: str | None = None) -> WoodCard:
     )
 
 
-def read_woods_file(text: str, name: str) -> tuple[WoodCard, ...]:
-    """Return the woods of a user's own file: TOML with one table `[wood."<name>"]` for each; `name` is the file's.
-
-    Raises
-    ------
-    InputError
-        with every fault of the file.
-    """
-    import tomllib
-
-    try:
-        data = tomllib.loads(text)
-    except tomllib.TOMLDecodeError as e:
-        raise InputError(name, [Fault("file", f"not TOML: {e}", 'write tables such as [wood."my spruce"]')]) from None
-    faults = [Fault(key, "not a key here", 'write tables such as [wood."my spruce"]') for key in data if key != "wood"]
-    tables = data.get("wood", {})
-    if not isinstance(tables, dict) or not tables:
-        raise InputError(name, [*faults, Fault("wood", "no wood", 'write tables such as [wood."my spruce"]')])
-    cards: list[WoodCard] = []
-    for called, table in tables.items():
-        if not isinstance(table, dict):
-            faults.append(Fault(f"wood.{called}", "not a table", f'write [wood."{called}"] and its keys below'))
-            continue
-        try:
-            cards.append(user_wood(table, called))
-        except InputError as e:
-            faults += [replace(f, key=f'wood."{called}".{f.key}') for f in e.faults]
-    if faults:
-        raise InputError(name, faults)
-    return tuple(cards)
-
-
 @cache
 def _tubes() -> dict[str, TubeCard]:
     return read_tubes(_read("tubes.csv"), "tubes.csv", sources=_sources())
-
-
-def tube_names() -> tuple[str, ...]:
-    """Return the names of all tube materials."""
-    return tuple(_tubes())
 
 
 def find_tube(name: str) -> TubeCard:

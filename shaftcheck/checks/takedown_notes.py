@@ -75,7 +75,7 @@ def told(beam: Beam, j: Takedown) -> Iterator[Note]:
             ),
             origin="0.25 to 0.35 % for each 1 % of moisture, common practice, no source",
         )
-    edge = max(_edge(beam, j, half_of(beam, j, name)) for name in HALVES)
+    edge = max(_edge(j, half_of(beam, j, name)) for name in HALVES)
     yield Note(
         grade="better so",
         text=said(
@@ -166,7 +166,7 @@ def told(beam: Beam, j: Takedown) -> Iterator[Note]:
     )
 
 
-def _edge(beam: Beam, j: Takedown, half: Half) -> float:
+def _edge(j: Takedown, half: Half) -> float:
     """Return the greatest pressure at the mouth of a spigot on a springy seat, of a single shaft [Pa]."""
     size, cut = j.size[LIFT], half.beside
     seat = seat_of(half, size)

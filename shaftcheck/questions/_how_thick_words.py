@@ -139,7 +139,7 @@ def tables(sized: Sized | None, joints: Sequence[JointFound], target: float, sys
     out = []
     if sized is not None:
         out += [_sizes(sized, system), _uses(sized, system)]
-        out += [_mishaps(sized, system)] if sized.mishaps else []
+        out += [_mishaps(sized)] if sized.mishaps else []
     out += [_lengths(j, target, system) for j in joints]
     return tuple(t for t in out if t.rows)
 
@@ -194,7 +194,7 @@ def _uses(s: Sized, system: System) -> Table:
     )
 
 
-def _mishaps(s: Sized, system: System) -> Table:
+def _mishaps(s: Sized) -> Table:
     return Table(
         title="What would become of it",
         heads=("", "used", "by", "margin left"),

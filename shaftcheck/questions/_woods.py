@@ -17,12 +17,14 @@ from shaftcheck.border.wood_rows import BONDING
 from shaftcheck.border.woods import find
 from shaftcheck.errors import Fault, InputError
 from shaftcheck.frozen import frozen
+from shaftcheck.key import Key
 from shaftcheck.model import Array, Hinged, Shaft, Wood
 from shaftcheck.questions.question import Asked
 from shaftcheck.studies.planks import unfit, unsure
 from shaftcheck.studies.woods import Stock
 
 __all__ = [
+    "SHELF",
     "Candidate",
     "bonding",
     "glued",
@@ -37,6 +39,15 @@ __all__ = [
     "two_woods",
     "with_woods",
 ]
+
+
+SHELF = Key(
+    kind="text",
+    help="a file of [[plank]] tables beside those in the shaft file",
+    example="shelf.toml",
+    optional=True,
+)
+"""the option that names a shelf of planks"""
 
 
 @frozen

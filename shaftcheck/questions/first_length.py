@@ -160,7 +160,7 @@ def _ask(asked: Asked) -> Finding:
         answered=winner is not None,
         system=system,
         tables=(rules, loads, blades),
-        pictures=(_picture(tries, mine, found, system),),
+        pictures=(_picture(tries, mine, system),),
         data={
             "rules": [
                 {
@@ -247,7 +247,7 @@ def _sentence(first: _Try, lengths: list[float], found: Levers, i: int, winner: 
     return f"{said} A shaft that holds it is found, {percent(max(winner.uses.values()), 'up')} used (--write)."
 
 
-def _picture(tries: list[_Try], mine: list[int], found: Levers, system: System) -> Picture:
+def _picture(tries: list[_Try], mine: list[int], system: System) -> Picture:
     unit, per = axis("lever", system)
     curves = []
     marks = []

@@ -170,14 +170,14 @@ def _ask(asked: Asked) -> Finding:
         tables=tables(sized, found, target, system),
         pictures=pictures(sized, found, target, system),
         data=data(sized, found, margin),
-        searched=_searched(asked, sized, found, system),
+        searched=_searched(sized, found, system),
         assumptions=tuple(say(a, system) for a in built.assumptions),
-        cautions=_cautions(asked, shaft, sized, system),
+        cautions=_cautions(asked, sized, system),
         winners=tuple(winners),
     )
 
 
-def _searched(asked: Asked, sized: Sized | None, found: list[JointFound], system: System) -> tuple[str, ...]:
+def _searched(sized: Sized | None, found: list[JointFound], system: System) -> tuple[str, ...]:
     out = []
     if sized is not None:
         limits = sized.task.limits
@@ -209,7 +209,7 @@ def _searched(asked: Asked, sized: Sized | None, found: list[JointFound], system
     return tuple(out)
 
 
-def _cautions(asked: Asked, shaft: Shaft, sized: Sized | None, system: System) -> tuple[str, ...]:
+def _cautions(asked: Asked, sized: Sized | None, system: System) -> tuple[str, ...]:
     out = ["The lightest shaft forgives least: look at what a mark less, worse grain and wet wood do to it."]
     least = asked.size("least_grip")
     assert least is not None

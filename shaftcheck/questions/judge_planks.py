@@ -13,6 +13,7 @@ from shaftcheck.frozen import frozen
 from shaftcheck.key import Key
 from shaftcheck.model import number
 from shaftcheck.questions._woods import (
+    SHELF,
     Candidate,
     bonding,
     glued,
@@ -275,12 +276,7 @@ QUESTION = Question(
         'judge-planks my-oar.toml --plank "left of the door"',
     ),
     options={
-        "shelf": Key(
-            kind="text",
-            help="a file of [[plank]] tables beside those in the shaft file",
-            example="shelf.toml",
-            optional=True,
-        ),
+        "shelf": SHELF,
         "plank": Key(kind="text", help="judge this one alone", example="left of the door", optional=True),
     },
 )

@@ -79,11 +79,6 @@ class _Pair:
         """Return those that do not hold."""
         return [k for k in (0, 1) if self.states[k][0] != "holds"]
 
-    @property
-    def worse(self) -> int:
-        """Return the one that holds less."""
-        return max((0, 1), key=lambda k: (k in self.bad, self.states[k][1]))
-
     def cut(self, shave: Shave) -> Shaft:
         """Return the oar as taken down, a batch of one."""
         z = shave.zone

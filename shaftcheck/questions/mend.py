@@ -20,7 +20,7 @@ from shaftcheck.frozen import frozen
 from shaftcheck.key import Key
 from shaftcheck.model import Array, Shaft, Wood, map_arrays, number
 from shaftcheck.questions._pairs import correction, state_of
-from shaftcheck.questions._woods import Candidate, bonding, lacks_of, named, of_plank, on_shelf, too_small
+from shaftcheck.questions._woods import SHELF, Candidate, bonding, lacks_of, named, of_plank, on_shelf, too_small
 from shaftcheck.questions.question import (
     Asked,
     Curve,
@@ -159,7 +159,7 @@ class _Job:
             tick=self.asked.tick,
         )
 
-    def as_shaft(self, s: Scarfs, c: Candidate, n: int = 1) -> Callable[[Array, Array], Shaft]:
+    def as_shaft(self, s: Scarfs, c: Candidate) -> Callable[[Array, Array], Shaft]:
         """Return a way to the mended oar as it weighs and gives, for gravities and stiffnesses of the new piece."""
         made = next(m for m, _ in batches(self.shaft, self.broken, s))
         base = as_measured(self.shaft, self.correction)
@@ -650,9 +650,7 @@ QUESTION = Question(
             example="Sitka spruce (US)",
             optional=True,
         ),
-        "shelf": Key(
-            kind="text", help="a file of [[plank]] tables to mend it with", example="shelf.toml", optional=True
-        ),
+        "shelf": SHELF,
         "glue": Key(
             kind="choice",
             help="what it is glued with",

@@ -15,6 +15,7 @@ from shaftcheck.frozen import frozen
 from shaftcheck.key import Key
 from shaftcheck.model import Array, Bools, OnePiece, Shaft, number
 from shaftcheck.questions._woods import (
+    SHELF,
     Candidate,
     bonding,
     glued,
@@ -509,12 +510,7 @@ QUESTION = Question(
         'which-woods my-oar.toml --woods "White ash; Sitka spruce (US); Black cherry" --plot woods.svg',
     ),
     options={
-        "shelf": Key(
-            kind="text",
-            help="a file of [[plank]] tables beside those in the shaft file",
-            example="shelf.toml",
-            optional=True,
-        ),
+        "shelf": SHELF,
         "against": Key(
             kind="text",
             help="two woods or planks, inner; outer: gain and loss are told against them; the file's own if left out",

@@ -171,14 +171,6 @@ def _worst_mark(w: _Window, lines: Sequence[Line], top: float, foot: float, star
         plumb(w.ax, float(w.view.to(line.x)), top, foot)
 
 
-def _worst_words(lines: Sequence[Line], size: Size) -> str:
-    line = _worst(lines)
-    if line is None:
-        return ""
-    used = "beyond any limit" if math.isinf(line.use) else f"{math.ceil(line.use * 100 - 1e-9)} % used"
-    return f"weakest here: {line.check}, {size(line.x)}, {used}"
-
-
 # ------------------------------------------------------------------------------------------------------------- scarf
 
 

@@ -15,10 +15,9 @@ from shaftcheck.show.style import FORMATS, Format, encode
 if TYPE_CHECKING:
     from matplotlib.figure import Figure
 
-__all__ = ["FORMATS", "VIEWS", "View", "draw"]
+__all__ = ["FORMATS", "View", "draw"]
 
 View = Literal["shaft", "diagrams"]
-VIEWS: tuple[View, ...] = ("shaft", "diagrams")
 
 
 def draw(a: Answer, form: Format, view: View | int = "shaft") -> bytes:

@@ -59,11 +59,6 @@ class Quantity:
         """Return number and unit."""
         return f"{self.number} {self.unit}".rstrip()
 
-    @property
-    def whence(self) -> str:
-        """Return the line that it comes from, or where it was told."""
-        return f"line {self.line}" if self.line is not None else self.origin
-
 
 @dataclass(frozen=True, slots=True)
 class WorkedLine:

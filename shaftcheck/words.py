@@ -8,8 +8,6 @@ from shaftcheck.model import Hinged, Shaft
 
 __all__ = ["CAUTIONS", "FAILS", "HINGED_CAUTIONS", "KINDS", "NOT_ASKED", "near"]
 
-"""all known and met; something known is not met; nothing known is unmet, but something needed is not known"""
-
 FAILS: dict[str, str] = {
     "bending": "breaks in bending",
     "shear, stroke": "splits along the grain",

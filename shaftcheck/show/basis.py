@@ -19,6 +19,7 @@ from shaftcheck import basis
 from shaftcheck.border import woods
 from shaftcheck.formula import TABLES, Formula, Sym, Table
 from shaftcheck.show.amounts import significant
+from shaftcheck.show.record import SCHEMA
 from shaftcheck.show.symbols import everything, plain
 from shaftcheck.show.table import wrap
 from shaftcheck.words import CAUTIONS, NOT_ASKED
@@ -75,6 +76,7 @@ def record() -> dict[str, Any]:
     """Return all of it, ready for JSON; units are those of the inner system."""
     formulas = [_formula(f) for f in everything().values()]
     return {
+        "schema": SCHEMA,
         "shaftcheck": version("shaftcheck"),
         "formulas": formulas,
         "tables": [_table(t) for t in TABLES.values()],

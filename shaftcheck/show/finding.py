@@ -5,6 +5,7 @@ from __future__ import annotations
 from typing import Any
 
 from shaftcheck.questions.question import Finding
+from shaftcheck.show.record import SCHEMA
 from shaftcheck.show.table import fitted, wrap
 from shaftcheck.words import CAUTIONS
 
@@ -27,6 +28,7 @@ def text(f: Finding) -> str:
 def record(f: Finding) -> dict[str, Any]:
     """Return the whole finding."""
     return {
+        "schema": SCHEMA,
         "question": f.question,
         "title": f.title,
         "sentence": f.sentence,

@@ -17,7 +17,10 @@ from shaftcheck.hinging import MOUNTING_SOURCE, Mounted
 from shaftcheck.said import Said, Size
 from shaftcheck.stowing import STOWING_SOURCE
 
-__all__ = ["record", "value"]
+__all__ = ["SCHEMA", "record", "value"]
+
+SCHEMA = 1
+"""of what is printed for programs: it rises by one when a key goes or changes its meaning; keys may be added"""
 
 _UNITS: dict[str, str] = {
     "length": "m", "area": "m^2", "mass": "kg", "force": "N", "speed": "m/s", "slope": "", "ratio": "", "moisture": "",
@@ -195,6 +198,7 @@ def _mounting(m: Mounted) -> dict[str, Any]:
 def record(a: Answer) -> dict[str, Any]:
     """Return the whole answer, ready for JSON."""
     return {
+        "schema": SCHEMA,
         "shaftcheck": version("shaftcheck"),
         "file": a.name,
         "title": a.title,

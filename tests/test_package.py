@@ -70,6 +70,13 @@ def test_every_module_has_its_docstring(module: str) -> None:
     assert ast.get_docstring(ast.parse(MODULES[module].read_text(encoding="utf-8")))
 
 
+def test_every_module_stands_in_the_map_of_the_developers_once() -> None:
+    text = (ROOT / "DEVELOPERS.md").read_text(encoding="utf-8").partition("## Every module")[2]
+    named = re.findall(r"^- `([\w/]+\.py)`: \S.{9,}$", text, flags=re.M)
+    there = sorted(path.relative_to(PACKAGE).as_posix() for path in MODULES.values())
+    assert sorted(named) == there, "write each module with its job at the end of DEVELOPERS.md"
+
+
 # what it loads -------------------------------------------------------------------------------------------------------
 
 
@@ -333,7 +340,7 @@ def test_every_text_file_is_utf_8_with_plain_line_ends() -> None:
 
 @pytest.fixture(scope="module")
 def wheel(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """Return a wheel built from the files of the project alone, with the tools of this environment."""
+    """Return a wheel built from the files of the project alone, with what this environment has."""
     source, out = tmp_path_factory.mktemp("source"), tmp_path_factory.mktemp("wheel")
     wanted = ("shaftcheck", "species_data", "pyproject.toml", "README.md")
     names = {p.relative_to(ROOT) for p in tracked()} | {p.relative_to(ROOT) for p in MODULES.values()}

@@ -95,7 +95,7 @@ def goes_in_some_way(b: Bar, box: tuple[float, float, float]) -> bool:
 BOXES = [(1.2, 0.4, 0.3), (0.9, 0.9, 0.2), (1.0, 0.6, 0.5)]
 
 
-@pytest.mark.source("a bar turned every way in space, without the tool's geometry")
+@pytest.mark.source("a bar turned every way in space, without the geometry of stow.py")
 @pytest.mark.parametrize("box", BOXES)
 @pytest.mark.parametrize("section", [(0.045, 0.045), (0.14, 0.04), (0.2, 0.15)])
 def test_what_lies_in_an_open_locker_goes_in_some_way(box: Any, section: tuple[float, float]) -> None:

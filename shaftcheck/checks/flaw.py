@@ -126,7 +126,7 @@ def _must(f: Flaw, check: str, over: Array, source: str, kind: str = BADLY_PLACE
 
 
 def _crease(beam: Beam, f: Flaw) -> Use:
-    rig, end = beam.shaft.rig, beam.shaft.blade.centre
+    rig, end = beam.shaft.rig, beam.shaft.blade.tip  # water bends the blade, and a push off the tip
     if isinstance(rig, OnePiece):
         loaded = overlap(f.start, f.end, rig.hand, end)
     else:  # what the saw takes is gone

@@ -74,7 +74,7 @@ def _need(shaft: Shaft, xs: Array, own: Array) -> Array:
         x, use = np.broadcast_arrays(u.x, u.use)
         if np.isnan(use).any():
             return np.full(len(xs), np.nan)
-        worst, where = use.max(axis=-2), x[..., 0, :]
+        worst, where = use.max(axis=-2), np.clip(x[..., 0, :], xs[0], xs[-1])  # beyond the last, its section goes on
         if u.kind == "buckles":
             need = np.maximum(need, np.max(worst) ** 0.25)
             continue

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 
 import numpy as np
 
@@ -50,7 +51,7 @@ def net_uses(
     a, b, p = (v / r for v, r in zip(fibre_parts(here), (stroke, flat, flat), strict=True))
     limit = bending_limit(beam, here)
     q = exponent(here.section)
-    yield from bent_uses(
+    for u in bent_uses(
         beam,
         net_names(name),
         here.x,
@@ -62,7 +63,9 @@ def net_uses(
         sources=(source, source),
         unknown=missing,
         pressed=pressed,
-    )
+    ):  # where nothing is left, nothing holds
+        demand = np.where(gone, np.inf, u.demand) if u.kind == "wears out" else u.demand
+        yield replace(u, use=np.where(gone, np.inf, u.use), demand=demand)
 
 
 def bent_uses(

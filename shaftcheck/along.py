@@ -11,16 +11,21 @@ from shaftcheck.checks import JOINTS
 from shaftcheck.checks.clamped import rigid_edge, rigid_inner
 from shaftcheck.checks.compare import NOT_CHECKED
 from shaftcheck.checks.joint import Note
+from shaftcheck.checks.lock import along as pressed_along
+from shaftcheck.checks.lock import lock_forces, ring_between
 from shaftcheck.frozen import frozen
-from shaftcheck.model import Array, Hinged, Shaft
+from shaftcheck.model import Array, Hinged, OnePiece, Shaft
 
 __all__ = [
+    "LOCK_CHECKS",
     "Along",
     "Course",
+    "LockSeat",
     "along",
     "governing_case",
     "joint_lines",
     "joint_notes",
+    "lock_seat",
     "seat_lines",
     "told_sizes",
     "weakest",
@@ -171,6 +176,65 @@ def seat_lines(oar: Oar, which: str) -> tuple[float, float] | None:
     if not float(moment) > 0.0:
         return None
     return float(rigid_edge(V=shear, M_c=moment, L=length)), max(float(rigid_inner(V=shear, M_c=moment, L=length)), 0.0)
+
+
+LOCK_CHECKS = ("bearing at the lock", "hollow under the lock")
+
+
+@frozen
+class LockSeat:
+    """How a lock presses a shaft, under the case that presses it most."""
+
+    place: float
+    """its middle [m]"""
+    length: float
+    """of what it presses [m]"""
+    force: float
+    """both directions together, the weight in [N]"""
+    face: str
+    """the face that most of the force is on; empty where the force is none"""
+    case_title: str
+    depth: float
+    """least size fore and aft within that length [m]"""
+    width: float
+    """least size up and down within that length [m]"""
+    wall: float
+    """thinnest under it and a depth beyond [m]; nan where it is solid there"""
+
+
+def lock_seat(oar: Oar) -> LockSeat | None:
+    """Return how the lock presses a shaft; None without a lock, or where no case is known to press it."""
+    rig, beam = oar.shaft.rig, oar.beam
+    line = next((row for row in oar.lines if row.check == LOCK_CHECKS[0] and row.case), None)
+    if not isinstance(rig, OnePiece) or line is None:
+        return None
+    case, x, seat = beam.case(line.case), np.reshape(rig.lock, (1, 1)), float(rig.seat)
+    forces = lock_forces(beam)
+    ahead, up = float(forces[0][case, 0]), float(forces[1][case, 0] + forces[2][case, 0])
+    place = beam.places.index("lock")
+    forward = float(beam.forward[case, place]) > 0.0
+    upward = float(beam.up[case, place] + beam.still_up[case, place]) > 0.0
+    face = (
+        ""
+        if ahead == up == 0.0
+        else ("aft" if forward else "forward")
+        if ahead >= up
+        else ("lower" if upward else "upper")
+    )
+    under = pressed_along(beam, x - seat / 2.0, x + seat / 2.0).section
+    middle = beam.at(x).section
+    reach = seat / 2.0 + np.maximum(middle.depth, middle.width)
+    hollow, _, wall = ring_between(beam, x - reach, x + reach)
+    return LockSeat(
+        place=float(rig.lock),
+        length=seat,
+        force=float(np.hypot(ahead, up)),
+        face=face,
+        case_title=line.case_title,
+        depth=float(under.depth.min()),
+        width=float(under.width.min()),
+        wall=float(wall[0, 0]) if hollow[0, 0] else np.nan,
+    )
 
 
 def joint_notes(oar: Oar) -> tuple[tuple[Note, ...], ...]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import itertools
+import math
 import re
 import xml.etree.ElementTree as ET
 from pathlib import Path
@@ -19,7 +20,7 @@ from scipy.optimize import isotonic_regression
 from test_answer import WHOLE
 from test_shaftfile import HINGED, JOINTED, PLAIN, Doc, edit, toml
 
-from shaftcheck.along import along, told_sizes
+from shaftcheck.along import LOCK_CHECKS, along, lock_seat, told_sizes
 from shaftcheck.answer import Answer, answer, answer_doc
 from shaftcheck.border.sizes import System
 from shaftcheck.cli import main
@@ -184,6 +185,22 @@ def _light(colour: str) -> float:
     return 0.2126 * r + 0.7152 * g + 0.0722 * b
 
 
+def test_the_lock_presses_what_its_check_says() -> None:
+    """Force over what it presses, times 4/pi, is the pressure of the check; the pull bears on the forward face."""
+    for doc, wall in ((PLAIN, math.nan), (HOLLOW, 0.009)):
+        oar = answered(doc).oars[0]
+        seat = lock_seat(oar)
+        assert seat is not None
+        (line,) = (row for row in oar.lines if row.check == LOCK_CHECKS[0])
+        assert 4.0 / math.pi * seat.force / (seat.length * seat.width) == pytest.approx(line.demand, rel=0.01)
+        assert (seat.place, seat.length, seat.face) == (0.69, 0.038, "forward")
+        assert seat.wall == pytest.approx(wall, nan_ok=True)
+        (lock,) = (d for d in details(oar, "metric") if d.title.startswith("Lock"))
+        assert {row.check for row in lock.lines} == {row.check for row in oar.lines} & set(LOCK_CHECKS)
+        assert ("thinnest wall under it 9 mm" in lock.says) == (not math.isnan(wall))
+    assert lock_seat(answered(HINGED).oars[0]) is None
+
+
 @pytest.mark.source("WCAG 2.2, success criteria 1.4.3 (text, 4.5:1) and 1.4.11 (what is drawn, 3:1)")
 @pytest.mark.parametrize("dark", [0, 1])
 def test_colours_stand_out_from_the_paper(dark: int) -> None:
@@ -240,8 +257,9 @@ def test_draw_writes_and_never_overwrites(tmp_path: Path, capsys: pytest.Capture
     assert "is there already and stays as it is; write another name" in capsys.readouterr().err
     assert out.read_bytes() == before
     assert main(["draw", str(file), "-o", str(tmp_path / "along.svg"), "--view", "diagrams"]) == 0
-    assert main(["draw", str(file), "-o", str(tmp_path / "joint.svg"), "--joint", "1"]) == 2
-    assert "no joint and no cradle" in capsys.readouterr().err
+    assert main(["draw", str(file), "-o", str(tmp_path / "joint.svg"), "--joint", "2"]) == 2
+    assert "no joint 2; there is 1: Lock at 690 mm" in capsys.readouterr().err
+    assert main(["draw", str(file), "-o", str(tmp_path / "joint.svg"), "--joint", "1"]) == 0
     assert main(["draw", str(file), "-o", str(tmp_path / "oar.gif")]) == 2
     assert "let the name end in .svg, .png, .pdf" in capsys.readouterr().err
     assert main(["draw", str(file), "-o", str(tmp_path / "no" / "oar.png")]) == 2

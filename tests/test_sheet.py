@@ -14,6 +14,7 @@ from test_answer import WHOLE
 from test_figures import EXAMPLES, HOLLOW, ODD, SCARF, SHAPES, SYSTEMS, answered
 from test_shaftfile import PLAIN, edit, toml
 
+from shaftcheck.along import LOCK_CHECKS
 from shaftcheck.answer import Answer, answer
 from shaftcheck.api import check
 from shaftcheck.border.sizes import System, say
@@ -197,9 +198,11 @@ def test_a_joint_has_its_drawing_and_its_own_checks(system: System) -> None:
     part = text[text.index('id="joints"') : text.index('id="strength"')]
     for line in a.oars[0].lines:
         asked = not (line.use == 0.0 and line.demand == 0.0)
-        assert (f'<th scope="row">{line.check}</th>' in part) == (asked and line.check.startswith("scarf"))
+        assert (f'<th scope="row">{line.check}</th>' in part) == (
+            asked and (line.check.startswith("scarf") or line.check in LOCK_CHECKS)
+        )
         assert text.count(f'<th scope="row">{line.check}</th>') == int(asked)
-    assert part.count("<svg ") == 1
+    assert part.count("<svg ") == 2
 
 
 def test_a_hollow_shaft_has_a_sheet() -> None:
@@ -266,6 +269,15 @@ def test_a_formula_in_pieces_is_the_whole_formula(name: str) -> None:
                 assert letters.sub("", pieces) == letters.sub("", whole)
                 for math in re.findall("<math>.*?</math>", str(broken(mathml, ""))):
                     ET.fromstring(math)
+
+
+def test_a_long_root_may_break_as_well() -> None:
+    inside = "<mo>+</mo>".join(f"<mi>x{i}</mi>" for i in range(30))
+    shown = str(broken(f"<math><mi>a</mi><mo>=</mo><msqrt>{inside}</msqrt></math>", "a"))
+    assert shown.count("<wbr>") > 2
+    assert "".join(re.findall(">([^<]+)<", shown)) == "a=√(" + "+".join(f"x{i}" for i in range(30)) + ")"
+    short = "<math><mi>a</mi><mo>=</mo><msqrt><mi>b</mi></msqrt></math>"
+    assert "msqrt" in str(broken(short, "a"))
 
 
 def test_a_formula_is_said_to_whoever_does_not_see_it() -> None:

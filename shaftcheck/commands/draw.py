@@ -27,7 +27,12 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--answer-in", choices=("metric", "inches"), help="instead of what the file asks for")
     which = parser.add_mutually_exclusive_group()
     which.add_argument("--view", choices=("shaft", "diagrams"), default="shaft", help="shaft if left out")
-    which.add_argument("--joint", type=int, metavar="N", help="one joint or cradle large, counted from the handle end")
+    which.add_argument(
+        "--joint",
+        type=int,
+        metavar="N",
+        help="one joint, or the lock or a cradle, large; joints are counted first, from the handle end",
+    )
 
 
 def run(args: argparse.Namespace) -> int:

@@ -1,4 +1,4 @@
-"""Detail drawings, one to a joint or cradle: how it lies in the shaft, where its edges are, and what it measures."""
+"""Detail drawings, one to a joint, lock or cradle: how it lies in the shaft, and what it measures."""
 
 from __future__ import annotations
 
@@ -9,14 +9,16 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
-from shaftcheck.along import joint_lines, joint_notes, seat_lines, told_sizes
+from shaftcheck.along import LOCK_CHECKS, joint_lines, joint_notes, lock_seat, seat_lines, told_sizes
 from shaftcheck.answer import Line, Oar
 from shaftcheck.border.sizes import System, show
 from shaftcheck.checks.joint import Note
 from shaftcheck.model import Hinged, Shaft
-from shaftcheck.show.marks import Label, Scale, lane, plumb, rows, span
-from shaftcheck.show.style import INKS, LARGE, LINE, PLAIN, SMALL, WIDTH, clean, figure, measure, write
-from shaftcheck.show.views import View, scarf_edges, section_outline, shaft_body, sleeve, wood_looks
+from shaftcheck.show.lock_detail import lock_drawn, lock_words
+from shaftcheck.show.marks import Label, lane, rows, span
+from shaftcheck.show.style import INKS, LINE, PLAIN, SMALL, clean, measure, write
+from shaftcheck.show.views import scarf_edges, section_outline, sleeve, wood_looks
+from shaftcheck.show.window import Window, faces, foot, window, worst_mark
 
 if TYPE_CHECKING:
     from matplotlib.figure import Figure
@@ -28,7 +30,7 @@ Size = Callable[[Any], str]
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Detail:
-    """One joint or cradle: what it is called, its drawing, what the drawing shows, its checks, and what is told."""
+    """One joint, lock or cradle: what it is called, its drawing and what that shows, its checks, and what is told."""
 
     title: str
     draw: Callable[[str], Figure]
@@ -40,7 +42,7 @@ class Detail:
 
 
 def details(oar: Oar, system: System) -> tuple[Detail, ...]:
-    """Return the details of an oar: its joints from the handle end on, then its cradles."""
+    """Return the details of an oar: its joints from the handle end on, then its lock or its cradles."""
 
     def size(v: Any) -> str:
         return show(float(v), "length", system)
@@ -71,104 +73,22 @@ def details(oar: Oar, system: System) -> tuple[Detail, ...]:
                     notes=(),
                 )
             )
+    elif (seat := lock_seat(oar)) is not None:
+        mine = tuple(line for line in oar.lines if line.check in LOCK_CHECKS)
+        out.append(
+            Detail(
+                title=f"Lock at {size(seat.place)}",
+                draw=lambda title: lock_drawn(oar, seat, mine, system, title),
+                says=lock_words(seat, mine, system),
+                lines=mine,
+                notes=(),
+            )
+        )
     return tuple(out)
 
 
 def _middle(j: Any) -> float:
     return float(getattr(j, "middle", getattr(j, "at", (j.start + j.end) / 2.0)))
-
-
-# ------------------------------------------------------------------------------------------------------------ window
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _Window:
-    """A length of the shaft drawn large."""
-
-    fig: Figure
-    ax: Any
-    """over the whole figure"""
-    view: View
-    times: int
-    """how many times larger across than along"""
-    left: float
-    right: float
-    half: float
-    """half the height of the shaft on the page [in]"""
-
-
-def _window(
-    oar: Oar,
-    start: float,
-    end: float,
-    *,
-    above: bool,
-    head: float,
-    below: float,
-    title: str,
-    whole: Sequence[float] = (),
-) -> _Window:
-    """Open a window on the shaft from one place to another, with room over it and below it [in].
-
-    The shaft is broken off at the window's ends but for those in `whole`, where it ends.
-    """
-    shaft = oar.shaft
-    size = float(np.max(told_sizes(shaft, np.linspace(start, end, 33))[0 if above else 1]))
-    left = 0.75
-    per_metre = min((WIDTH - 2 * left) / (end - start), 1.3 / size)
-    right = left + (end - start) * per_metre
-    times = max(1, math.floor(0.9 / (size * per_metre) + 0.2))
-    across = per_metre * times
-    half = size / 2.0 * across
-    y = head + half + (0.3 if title else 0.05)
-    height = y + half + below
-    fig, ax = figure(height)
-    pane = fig.add_axes(
-        (left / WIDTH, 1.0 - (y + half + 0.35) / height, (right - left) / WIDTH, (2 * half + 0.7) / height)
-    )
-    pane.set(xlim=(left, right), ylim=(y + half + 0.35, y - half - 0.35))
-    pane.set_axis_off()
-    pane.set_zorder(-1)
-    view = View(ax=pane, to=Scale(per_metre, left - start * per_metre), y=y, across=across, above=above)
-    shaft_body(shaft, view)
-    for x in (left, right):
-        place = start if x == left else end
-        h = float(view.size(shaft, place)) / 2.0 * across
-        if place in whole:
-            ax.plot([x, x], [y - h, y + h], color=INKS["ink"], linewidth=1.2, zorder=6)
-        elif 0.0 < place < float(shaft.stations[-1].x):
-            t = np.linspace(-1.0, 1.0, 33)
-            wave = x + 0.05 * np.sin(t * math.pi * 1.5)
-            ax.plot(wave, y + t * (h + 0.05), color=INKS["ink"], linewidth=0.9, zorder=6)
-    if title:
-        text = clean(title, width=WIDTH - 0.2, size=LARGE, bold=True)
-        write(ax, 0.08, 0.09, text, LARGE, weight="bold", ha="left", va="top")
-    return _Window(fig=fig, ax=ax, view=view, times=times, left=left, right=right, half=half)
-
-
-def _faces(w: _Window) -> None:
-    up, down = ("forward face", "aft face") if w.view.above else ("upper face", "lower face")
-    write(w.ax, 0.06, w.view.y - w.half, up.replace(" ", "\n"), SMALL, ha="left")
-    write(w.ax, 0.06, w.view.y + w.half, down.replace(" ", "\n"), SMALL, ha="left")
-
-
-def _foot(w: _Window, text: str = "") -> None:
-    y = w.ax.get_ylim()[0] - 0.06
-    said = f"across drawn {w.times} times as large as along" if w.times > 1 else "one scale along and across"
-    write(w.ax, WIDTH - 0.06, y, said, SMALL, ha="right", va="bottom", color=INKS["soft"])
-    if text:
-        write(w.ax, 0.06, y, text, SMALL, ha="left", va="bottom", color=INKS["soft"])
-
-
-def _worst(lines: Sequence[Line]) -> Line | None:
-    return max((line for line in lines if line.use > 0.0), key=lambda line: line.use, default=None)
-
-
-def _worst_mark(w: _Window, lines: Sequence[Line], top: float, foot: float, start: float, end: float) -> None:
-    """Mark where the joint's own worst check is."""
-    line = _worst(lines)
-    if line is not None and start <= line.x <= end:
-        plumb(w.ax, float(w.view.to(line.x)), top, foot)
 
 
 # ------------------------------------------------------------------------------------------------------------- scarf
@@ -185,8 +105,8 @@ def _woods_of(shaft: Shaft, j: Any) -> tuple[str, str]:
 
 def _tips(j: Any) -> tuple[str, str]:
     """Return the face on which the outer wood's feather edge lies, and that of the inner wood's."""
-    faces = ("forward", "aft") if float(j.through_depth) == 1.0 else ("upper", "lower")
-    return faces if float(j.face) < 0.0 else faces[::-1]
+    edges = ("forward", "aft") if float(j.through_depth) == 1.0 else ("upper", "lower")
+    return edges if float(j.face) < 0.0 else edges[::-1]
 
 
 def _slope_words(j: Any) -> str:
@@ -198,7 +118,7 @@ def _scarf(oar: Oar, j: Any, lines: Sequence[Line], size: Size, title: str) -> F
     start, end = float(j.start), float(j.end)
     margin = 0.16 * (end - start)
     deep = float(j.through_depth) == 1.0
-    w = _window(oar, max(start - margin, 0.0), end + margin, above=deep, head=0.75, below=2.12, title=title)
+    w = window(oar, max(start - margin, 0.0), end + margin, above=deep, head=0.75, below=2.12, title=title)
     top, y = 0.3 if title else 0.05, w.view.y
     upper, lower = scarf_edges(j)
     inner, outer = _woods_of(shaft, j)
@@ -234,14 +154,14 @@ def _scarf(oar: Oar, j: Any, lines: Sequence[Line], size: Size, title: str) -> F
     x = float(w.view.to(float(j.middle)))
     w.ax.plot([x, x], [y - 0.08, below + 0.28], color=INKS["soft"], linewidth=0.6, linestyle=(0, (1, 2)), zorder=1)
     write(w.ax, x, below + 0.36, f"mid-scarf {size(j.middle)}", SMALL)
-    _faces(w)
-    _worst_mark(w, lines, top + 0.5, below - 0.08, start, end)
+    faces(w)
+    worst_mark(w, lines, top + 0.5, below - 0.08, start, end)
     _scarf_sections(w, oar, j, below + 0.56, size)
-    _foot(w, f"slope {_slope_words(j)}: the cut rises 1 over a run of {1.0 / float(j.slope):.3g}; glue: {j.glue}")
+    foot(w, f"slope {_slope_words(j)}: the cut rises 1 over a run of {1.0 / float(j.slope):.3g}; glue: {j.glue}")
     return w.fig
 
 
-def _scarf_sections(w: _Window, oar: Oar, j: Any, top: float, size: Size) -> None:
+def _scarf_sections(w: Window, oar: Oar, j: Any, top: float, size: Size) -> None:
     """Draw the section near each tip and at the middle, with its part of each wood."""
     shaft = oar.shaft
     looks = wood_looks(shaft)
@@ -295,7 +215,7 @@ def _takedown(oar: Oar, j: Any, lines: Sequence[Line], size: Size, title: str) -
     start, end, at, gap = (float(v) for v in (j.start, j.end, j.at, j.gap))
     margin = 0.2 * (end - start)
     fore = float(j.pin_fore) == 1.0
-    w = _window(oar, max(start - margin, 0.0), end + margin, above=fore, head=0.75, below=1.24, title=title)
+    w = window(oar, max(start - margin, 0.0), end + margin, above=fore, head=0.75, below=1.24, title=title)
     top, y = 0.3 if title else 0.05, w.view.y
     view = w.view
     half = float(j.size) / 2.0
@@ -338,9 +258,9 @@ def _takedown(oar: Oar, j: Any, lines: Sequence[Line], size: Size, title: str) -
     if not math.isnan(float(j.plug)):
         said.append(f"a solid plug of {size(j.plug)} in each half, from its end")
     write(w.ax, 0.06, below + 0.46, "\n".join(said), SMALL, ha="left", va="top")
-    _faces(w)
-    _worst_mark(w, lines, top + 0.5, below - 0.08, start, end)
-    _foot(w)
+    faces(w)
+    worst_mark(w, lines, top + 0.5, below - 0.08, start, end)
+    foot(w)
     return w.fig
 
 
@@ -359,7 +279,7 @@ def _takedown_words(oar: Oar, j: Any, size: Size) -> str:
 def _plain_joint(oar: Oar, j: Any, lines: Sequence[Line], size: Size, title: str) -> Figure:
     start, end = float(j.start), float(j.end)
     margin = 0.2 * (end - start)
-    w = _window(oar, max(start - margin, 0.0), end + margin, above=True, head=0.75, below=0.7, title=title)
+    w = window(oar, max(start - margin, 0.0), end + margin, above=True, head=0.75, below=0.7, title=title)
     top, y = 0.3 if title else 0.05, w.view.y
     view = w.view
     h = (w.half + 0.06) / view.across
@@ -367,8 +287,8 @@ def _plain_joint(oar: Oar, j: Any, lines: Sequence[Line], size: Size, title: str
     labels = [Label(start, f"{j.kind} from\n{size(start)}"), Label(end, f"{j.kind} to\n{size(end)}")]
     lane(w.ax, view.to, rows(labels, view.to), top + 0.02, lambda x: float(view.up(h)))
     span(w.ax, view.to, start, end, y + w.half + 0.25, f"{j.kind} {size(end - start)}")
-    _faces(w)
-    _foot(w)
+    faces(w)
+    foot(w)
     return w.fig
 
 
@@ -398,7 +318,7 @@ def _cradle(oar: Oar, which: str, lines: Sequence[Line], size: Size, system: Sys
     other = end if mouth == start else start
     margin = 0.45 * (end - start)
     low, high = (max(start - margin, 0.0), end) if which == "inner" else (start, end + margin)
-    w = _window(oar, low, high, above=True, head=0.85, below=1.95, title=title, whole=(other,))
+    w = window(oar, low, high, above=True, head=0.85, below=1.95, title=title, whole=(other,))
     top, y = 0.3 if title else 0.05, w.view.y
     view = w.view
     h, thick = w.half / view.across, 0.16 / view.across
@@ -433,13 +353,13 @@ def _cradle(oar: Oar, which: str, lines: Sequence[Line], size: Size, system: Sys
     below = y + w.half + 0.34
     span(w.ax, view.to, start, end, below, f"clamped {size(end - start)}")
     _pressure(w, oar, which, lines, below + 0.26, system)
-    _faces(w)
-    _worst_mark(w, lines, top + 0.5, below - 0.08, start, end)
-    _foot(w)
+    faces(w)
+    worst_mark(w, lines, top + 0.5, below - 0.08, start, end)
+    foot(w)
     return w.fig
 
 
-def _bolt(w: _Window, oar: Oar, which: str, size: float, out: float) -> None:
+def _bolt(w: Window, oar: Oar, which: str, size: float, out: float) -> None:
     """Draw the bolt through a half in its cradle, seen from above."""
     rig: Any = oar.shaft.rig
     x = float(rig.inner_bolt if which == "inner" else rig.outer_bolt)
@@ -459,7 +379,7 @@ def _bearing(lines: Sequence[Line]) -> list[Line]:
     return [line for line in lines if "bearing" in line.check and not math.isnan(line.demand)]
 
 
-def _pressure(w: _Window, oar: Oar, which: str, lines: Sequence[Line], top: float, system: System) -> None:
+def _pressure(w: Window, oar: Oar, which: str, lines: Sequence[Line], top: float, system: System) -> None:
     """Draw how a stiff half presses its cradle: on one side at the mouth, on the other at its end; and in figures."""
     found = seat_lines(oar, which)
     start, end, _, mouth = _of_cradle(oar, which)

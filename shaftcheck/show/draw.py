@@ -25,12 +25,12 @@ def draw(a: Answer, form: Format, view: View | int = "shaft") -> bytes:
 
     Parameters
     ----------
-    view : the shaft to scale, the diagrams along it, or the number of a joint or cradle, from 1 on
+    view : the shaft to scale, the diagrams along it, or the number of a joint, lock or cradle, from 1 on
 
     Raises
     ------
     InputError
-        if there is no joint or cradle of that number.
+        if there is none of that number.
     """
     return encode(_figure(a, view), form)
 
@@ -42,7 +42,7 @@ def _figure(a: Answer, view: View | int) -> Figure:
     if isinstance(view, int):
         found = details(oar, a.system)
         if not 1 <= view <= len(found):
-            there = "; ".join(f"{i}: {d.title}" for i, d in enumerate(found, 1)) or "no joint and no cradle"
+            there = "; ".join(f"{i}: {d.title}" for i, d in enumerate(found, 1)) or "no joint, lock or cradle to draw"
             raise InputError(a.name, [Fault("joint", f"no joint {view}", f"there is {there}")])
         detail = found[view - 1]
         return detail.draw(f"{detail.title}: {title}")

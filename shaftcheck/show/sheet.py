@@ -114,8 +114,8 @@ def _rest(oar: Oar, found: Sequence[details.Detail]) -> list[Line]:
 
 def _parted(oar: Oar) -> str:
     """Return what has a drawing of its own."""
-    parts = (("joints", bool(oar.shaft.joints)), ("cradles", isinstance(oar.shaft.rig, Hinged)))
-    return " and ".join(name for name, there in parts if there) or "what is told"
+    rig = "cradles" if isinstance(oar.shaft.rig, Hinged) else "lock"
+    return f"joints and {rig}" if oar.shaft.joints else rig
 
 
 def _which(oar: Oar) -> str:

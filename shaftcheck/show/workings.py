@@ -209,6 +209,12 @@ def _parts(e: ET.Element) -> Iterator[ET.Element]:
             yield _op("(")
             yield from _parts(part)
             yield _op(")")
+    elif e.tag == "msqrt":
+        yield _op("√")
+        yield _op("(")
+        for child in e:
+            yield from _parts(child)
+        yield _op(")")
     else:
         yield e
 

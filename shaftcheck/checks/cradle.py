@@ -173,8 +173,9 @@ def _cradle(beam: Beam, rig: Hinged, which: str, start: Array, end: Array, mouth
         demand=splitting(w=line + line_still, D=depth) * narrow,
         capacity=split + 0.0 * line,
         unit="Pa",
-        source="two opposite line loads, unless each seat wraps a quarter of the shaft; tension across the grain, "
-        "0.67 for splits",
+        source="two opposite line loads on a slice by itself, so as at the sawn end, which is wedged open by no more "
+        "than what presses the mouth; not where each seat wraps a quarter of the shaft; tension across the grain, 0.67 "
+        "for splits",
         unknown="tension across the grain; or seats that wrap a quarter of the shaft",
     )
     yield Use(

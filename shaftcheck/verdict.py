@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import replace
 from typing import Any
 
@@ -16,10 +16,11 @@ from shaftcheck.border.shaftfile import Reading
 from shaftcheck.border.sizes import MARK, System, pull, say, show
 from shaftcheck.checks import JOINTS
 from shaftcheck.checks.compare import NOT_CHECKED
+from shaftcheck.checks.flaw import misplaced
 from shaftcheck.checks.placed import follow
 from shaftcheck.frozen import frozen
 from shaftcheck.loads import loaded
-from shaftcheck.model import Hinged, Joint, Shaft, Station, number
+from shaftcheck.model import Array, Hinged, Joint, Shaft, Station, number
 from shaftcheck.movement import give
 from shaftcheck.outcome import Line, Oar
 from shaftcheck.said import Said, percent, said, sized, used
@@ -42,17 +43,24 @@ class Advice:
 
 def advice_for(built: Built, lines: Sequence[Line], system: System) -> tuple[Advice, ...]:
     """Return what would make it hold in all that is checked; each was tried and found to hold."""
-    if not any(line.use > 1.0 for line in lines):
-        return ()
-    shaft = built.shaft
-    own = number(built.own)
-    out = []
     failing = {line.check for line in lines if line.use > 1.0}
-    if isinstance(shaft.rig, Hinged):
-        from shaftcheck.studies.cradles import better_cradles
+    if not failing:
+        return ()
+    shaft, own = built.shaft, number(built.own)
+    badly = misplaced(shaft)
+    if not badly:
+        return _advice(shaft, failing, own, system)
+    off = " and the ".join(dict.fromkeys(f.kind for f, _ in badly))
+    words = f"the {off} taken off where {' and where '.join(dict.fromkeys(where for _, where in badly))}"
+    bare = replace(shaft, flaws=tuple(f for f in shaft.flaws if all(f is not other for other, _ in badly)))
+    if _passes(bare, own):
+        return (_as_it_is(words), *_other_cradles(shaft, failing, own, system))
+    both = (Advice(f"{words}, and {a.whole}", f"{words}, and {a.short}") for a in _advice(bare, failing, own, system))
+    return tuple(both)
 
-        length = 0.010 if system == "metric" else 0.0254 / 2.0
-        out += [_as_it_is(say(w, system)) for w in better_cradles(shaft, failing, own=own, step=length)]
+
+def _advice(shaft: Shaft, failing: Collection[str], own: Array, system: System) -> tuple[Advice, ...]:
+    out = _other_cradles(shaft, failing, own, system)
     grown = thicken(shaft, own=own, step=MARK[system])
     if grown is not None:
         out.append(_stouter(shaft.stations, grown, system))
@@ -63,6 +71,15 @@ def advice_for(built: Built, lines: Sequence[Line], system: System) -> tuple[Adv
     if not out and "crease" in failing:
         return (_as_it_is("another stick: no size and no rig makes a creased one good"),)
     return tuple(out) if out else _thicker_with_other_joints(shaft, own, system, MARK[system])
+
+
+def _other_cradles(shaft: Shaft, failing: Collection[str], own: Array, system: System) -> list[Advice]:
+    if not isinstance(shaft.rig, Hinged):
+        return []
+    from shaftcheck.studies.cradles import better_cradles
+
+    length = 0.010 if system == "metric" else 0.0254 / 2.0
+    return [_as_it_is(say(w, system)) for w in better_cradles(shaft, failing, own=own, step=length)]
 
 
 def _as_it_is(words: str) -> Advice:

@@ -17,6 +17,11 @@ FAILS: dict[str, str] = {
     "bending with thrust": "breaks, pressed and bent at once",
     "bearing at the lock": "is dented by the lock",
     "hollow under the lock": "splits under the lock, being hollow there",
+    **{
+        f"{sits}, clear of the {grip}": f"has {words} under {what}, which must bear on bare wood"
+        for sits, words in (("leather", "leather"), ("ferrule", "a ferrule"))
+        for grip, what in (("cradles", "a cradle"), ("takedown", "the takedown's tube"))
+    },
     "crease": "is creased: that is a break begun, and it must not be used",
 }
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 import tomllib
 from dataclasses import replace
 from functools import cache
@@ -23,6 +24,7 @@ from shaftcheck.checks.flaw import knot_left, left_of
 from shaftcheck.checks.flaw_in import bearing_left, shear_left
 from shaftcheck.cli import main
 from shaftcheck.engine import run
+from shaftcheck.errors import InputError
 from shaftcheck.loads import loaded
 from shaftcheck.model import number, stack
 
@@ -349,3 +351,25 @@ def test_a_flaw_greater_than_the_shaft_is_a_fault(
     assert len(said) == 1
     if wrong:
         assert wrong in said[0]
+
+
+def test_the_size_that_a_fault_says_to_write_fits() -> None:
+    for kept in (one("dent", 1300, 1310, 82, 39), one("tack holes", 1200, 1300, 9, 49, "upper"), one("knot", 5, 9, 60)):
+        for system in ("metric", "inches"):
+            doc = edit(having(PLAIN, kept), ("answer_in", system))
+            with pytest.raises(InputError) as e:
+                answer_doc(doc, "oar")
+            ((key, size),) = re.findall(r'write (\w+) = "(.+?)" at most', str(e.value))
+            answer_doc(edit(doc, (f"flaw.0.{key}", size)), "oar")
+
+
+@pytest.mark.parametrize("changes", [(), (("rower.strength", "general"),)], ids=["that alone", "weak besides"])
+def test_what_sits_under_a_tube_is_to_be_taken_off_there(changes: tuple[tuple[str, str], ...]) -> None:
+    under = edit(having(TUBED, one("leather", 1000, 1370, face="")), *changes)
+    bare = edit(TUBED, *changes)
+    a, b = (answer_doc(doc, "oar").oars[0] for doc in (under, bare))
+    off = "the leather taken off where the takedown's tube lies"
+    assert a.state == "FALLS SHORT"
+    assert a.advice == ((off,) if b.state == "HOLDS" else tuple(f"{off}, and {words}" for words in b.advice))
+    assert off in a.sentences[1]
+    assert a.advice

@@ -71,7 +71,7 @@ def assemble(reading: Reading, values: Mapping[str, Value]) -> Built:
     joints = _joints(reading, v, sections, fits)
     rig = rig_of(reading, v, fits)
     unknown = frozenset(e.path for e in reading.entries.values() if e.how == "unknown")
-    flaws = flaws_of(v, reading.counts["flaw"], fits, sections, unknown)
+    flaws = flaws_of(v, reading.counts["flaw"], fits, sections, unknown, reading.system)
     pieces = _pieces(reading, v, joints, rig, fits, assumed)
     _blade(reading, v, fits)
     _pulls(reading, v, fits)

@@ -9,6 +9,7 @@ import numpy as np
 
 from shaftcheck.border.fit import Fits, Values
 from shaftcheck.border.keys import FLAW
+from shaftcheck.border.sizes import System, show
 from shaftcheck.errors import AbsentError, Fault
 from shaftcheck.model import Flaw, Station, number
 from shaftcheck.sections import at
@@ -20,7 +21,12 @@ NEEDS = {"crease": ("face",), "dent": ("width", "depth"), "tack holes": ("width"
 
 
 def flaws_of(
-    v: Values, count: int, fits: Fits, sections: tuple[Station, ...] | None, unknown: frozenset[str]
+    v: Values,
+    count: int,
+    fits: Fits,
+    sections: tuple[Station, ...] | None,
+    unknown: frozenset[str],
+    system: System,
 ) -> tuple[Flaw, ...]:
     """Return the flaws without a fault, each with its place, face and size.
 
@@ -29,6 +35,7 @@ def flaws_of(
     count : how many the file tells
     sections : of the shaft; None where they have a fault of their own
     unknown : paths of sizes that the file says are unknown: any of their span is allowed
+    system : of units, in which a fault says what would fit
     """
     out = []
     for i in range(1, count + 1):
@@ -36,7 +43,7 @@ def flaws_of(
         with suppress(AbsentError):
             out.append(_flaw(v, f"flaw.{i}"))
             if sections is not None:
-                _within(f"flaw.{i}", out[-1], sections, fits, unknown)
+                _within(f"flaw.{i}", out[-1], sections, fits, unknown, system)
     return tuple(out)
 
 
@@ -75,7 +82,14 @@ def _flaw(v: Values, path: str) -> Flaw:
     )
 
 
-def _within(path: str, f: Flaw, sections: tuple[Station, ...], fits: Fits, unknown: frozenset[str]) -> None:
+def _within(
+    path: str,
+    f: Flaw,
+    sections: tuple[Station, ...],
+    fits: Fits,
+    unknown: frozenset[str],
+    system: System,
+) -> None:
     """Note a flaw that is wider or deeper than the shaft anywhere it lies; beyond the neck the blade is not told."""
     last = float(sections[-1].x)
     start, end = float(f.start), float(f.end)
@@ -90,4 +104,6 @@ def _within(path: str, f: Flaw, sections: tuple[Station, ...], fits: Fits, unkno
         if f.face == "all round" and key == "width":
             continue  # all the holes of a row that goes round
         if f"{path}.{key}" not in unknown and float(size) > float(most.max()) * (1 + 1e-9):
-            fits.faults.append(Fault(f"{path}.{key}", f"{words} than the shaft is there", "measure it again"))
+            fit = show(float(most.max()), "length", system, side="down")
+            write = f'measure it again, and write {key} = "{fit}" at most'
+            fits.faults.append(Fault(f"{path}.{key}", f"{words} than the shaft is there", write))

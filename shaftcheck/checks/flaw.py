@@ -17,7 +17,7 @@ from shaftcheck.checks.placed import overlap
 from shaftcheck.formula import Sym, formula
 from shaftcheck.model import Array, Flaw, Joint, OnePiece, Shaft
 
-__all__ = ["KINDS", "declared", "flaws", "knot_left", "left_of", "material", "notch_left"]
+__all__ = ["KINDS", "declared", "flaws", "knot_left", "left_of", "material", "misplaced", "notch_left"]
 
 _NOTCHED = ("dent", "tack holes")
 _ON_IT = ("leather", "ferrule")
@@ -137,17 +137,32 @@ def _crease(beam: Beam, f: Flaw) -> Use:
     return _must(f, "crease", loaded, source, "has begun to break")
 
 
+def _gripped(f: Flaw, shaft: Shaft) -> Array:
+    """Return the length that something on the shaft lies under its cradles [m]."""
+    rig = shaft.rig
+    return 0.0 * f.start if isinstance(rig, OnePiece) else overlap(f.start, f.end, rig.inner_from, rig.outer_to)
+
+
 def _clear(beam: Beam, f: Flaw) -> Use:
-    rig = beam.shaft.rig
-    over = 0.0 * f.start if isinstance(rig, OnePiece) else overlap(f.start, f.end, rig.inner_from, rig.outer_to)
     source = "nothing between wood and cradle but its liner; holes and rot are under it (common practice, no source)"
-    return _must(f, f"{f.kind}, clear of the cradles", over, source)
+    return _must(f, f"{f.kind}, clear of the cradles", _gripped(f, beam.shaft), source)
 
 
 def _out_of_the_tube(f: Flaw, j: Joint) -> Use:
     over = overlap(f.start, f.end, j.start, j.end)
     source = "the tube bears on the wood itself; holes and rot are under what sits on it (common practice, no source)"
     return _must(f, f"{f.kind}, clear of the {j.kind}", over, source)
+
+
+def misplaced(shaft: Shaft) -> tuple[tuple[Flaw, str], ...]:
+    """Return what sits where it must not, on a single shaft, each with where that is, in words."""
+    out = []
+    for f in shaft.flaws:
+        if f.kind in _ON_IT and np.any(_gripped(f, shaft) > 0.0):
+            out.append((f, "the cradles grip"))
+        if f.kind in _ON_IT and any(np.any(overlap(f.start, f.end, j.start, j.end) > 0.0) for j in _tubes(shaft)):
+            out.append((f, "the takedown's tube lies"))
+    return tuple(out)
 
 
 _SHARED = "; with it all flaws nearer than the shaft's greater size, which share its section: "

@@ -11,7 +11,7 @@ from shaftcheck import engine
 from shaftcheck.checks.compare import NOT_CHECKED
 from shaftcheck.checks.cradle import LINERS
 from shaftcheck.loads import loaded
-from shaftcheck.model import Array, Flaw, Hinged, Shaft, number, stack
+from shaftcheck.model import Array, Hinged, Shaft, number, stack
 from shaftcheck.said import Said, said, sized
 
 __all__ = ["better_cradles"]
@@ -53,12 +53,6 @@ def better_cradles(shaft: Shaft, failing: Collection[str], *, own: Array, step: 
         return ()
     mine = tuple(which for which in ("inner", "outer") if any(name.startswith(f"{which} cradle") for name in failing))
     out = [_first(_moved(shaft, rig, step), own)]
-    if _sits(shaft, rig):
-        bare = replace(shaft, flaws=tuple(f for f in shaft.flaws if f not in _sits(shaft, rig)))
-        words = said(
-            "the {what} taken off where the cradles grip", what=" and the ".join(f.kind for f in _sits(shaft, rig))
-        )
-        out.append(_first([(words, bare)], own))
     if mine:
         kinds = (_longer(shaft, rig, mine, step), _lined(rig), _seated(rig), _looser(rig))
         alone = [_first(((words, replace(shaft, rig=new)) for words, new in kind), own) for kind in kinds]
@@ -74,13 +68,6 @@ def better_cradles(shaft: Shaft, failing: Collection[str], *, own: Array, step: 
             alone.append(_first(both, own))
         out = [*alone, *out]
     return tuple(words for words in out if words is not None)
-
-
-def _sits(shaft: Shaft, rig: Hinged) -> list[Flaw]:
-    """Return what sits on the shaft where the cradles grip it."""
-    return [
-        f for f in shaft.flaws if f.kind in ("leather", "ferrule") and f.end > rig.inner_from and f.start < rig.outer_to
-    ]
 
 
 def _moved(shaft: Shaft, rig: Hinged, step: float) -> Iterator[_Change]:

@@ -30,7 +30,7 @@ Size = Callable[[Any], str]
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Detail:
-    """One joint, lock or cradle: what it is called, its drawing and what that shows, its checks, and what is told."""
+    """One joint, lock or cradle: what it is called, its drawing and what that shows, what stands with it."""
 
     title: str
     draw: Callable[[str], Figure]
@@ -80,7 +80,7 @@ def details(oar: Oar, system: System) -> tuple[Detail, ...]:
                 title=f"Lock at {size(seat.place)}",
                 draw=lambda title: lock_drawn(oar, seat, mine, system, title),
                 says=lock_words(seat, mine, system),
-                lines=mine,
+                lines=(),
                 notes=(),
             )
         )

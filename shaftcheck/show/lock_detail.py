@@ -37,7 +37,7 @@ def lock_drawn(oar: Oar, seat: LockSeat, lines: Sequence[Line], system: System, 
     half = max(1.1 * seat.length, 1.1 * max(seat.depth, seat.width))
     low, high = max(seat.place - half, 0.0), seat.place + half
     w = window(oar, low, high, above=above, head=0.62, below=0.7 + LINE * (1 + len(lines)), title=title,
-               wide=WIDTH - _BESIDE + 0.6)  # fmt: skip
+               wide=WIDTH - _BESIDE + 0.6, tall=0.85)  # fmt: skip
     top, y = 0.3 if title else 0.05, w.view.y
     start, end = seat.place - seat.length / 2.0, seat.place + seat.length / 2.0
     h, thick = w.half / w.view.across, 0.14 / w.view.across

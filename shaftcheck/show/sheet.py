@@ -84,6 +84,7 @@ def sheet(a: Answer) -> str:
         joints=joints,
         others=others,
         parted=parted,
+        apart=_apart(oar),
         ladder=rows.ladder(oar, system),
         ladder_caption=f"Rung by rung: {oar.ladder_of}",
         whole=[_raised(text) for text in rows.whole(oar, system)],
@@ -116,6 +117,12 @@ def _parted(oar: Oar) -> str:
     """Return what has a drawing of its own."""
     rig = "cradles" if isinstance(oar.shaft.rig, Hinged) else "lock"
     return f"joints and {rig}" if oar.shaft.joints else rig
+
+
+def _apart(oar: Oar) -> str:
+    """Return what has a table of its own."""
+    parts = (("joints", bool(oar.shaft.joints)), ("cradles", isinstance(oar.shaft.rig, Hinged)))
+    return " and ".join(name for name, there in parts if there)
 
 
 def _which(oar: Oar) -> str:

@@ -48,16 +48,17 @@ def window(
     title: str,
     whole: Sequence[float] = (),
     wide: float = WIDTH,
+    tall: float = 1.3,
 ) -> Window:
     """Open a window on the shaft from one place to another, with room over it and below it [in].
 
     The shaft is broken off at the window's ends but for those in `whole`, where it ends. It takes no more
-    of the figure than `wide` [in].
+    of the figure than `wide`, and the shaft is at most `tall` [in].
     """
     shaft = oar.shaft
     size = float(np.max(told_sizes(shaft, np.linspace(start, end, 33))[0 if above else 1]))
     left = 0.75
-    per_metre = min((wide - 2 * left) / (end - start), 1.3 / size)
+    per_metre = min((wide - 2 * left) / (end - start), tall / size)
     right = left + (end - start) * per_metre
     times = max(1, math.floor(0.9 / (size * per_metre) + 0.2))
     across = per_metre * times

@@ -209,6 +209,12 @@ def _parts(e: ET.Element) -> Iterator[ET.Element]:
             yield _op("(")
             yield from _parts(part)
             yield _op(")")
+    elif e.tag == "msup" and e[0].tag == "mrow":
+        *before, last = (part for child in e[0] for part in _parts(child))
+        yield from before
+        power = ET.Element("msup")
+        power.extend((last, e[1]))
+        yield power
     elif e.tag == "msqrt":
         yield _op("√")
         yield _op("(")

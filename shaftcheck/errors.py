@@ -34,7 +34,8 @@ class Fault:
     """which oar of the file, where it tells more than one"""
 
     def __str__(self) -> str:
-        return f"{one_line(self.key, 80)}: {one_line(self.wrong, 180)}; {one_line(self.write, 180)}"
+        key = f'{self.key}""' if not self.key or self.key.endswith(".") else self.key  # one without a letter is a key
+        return f"{one_line(key, 80)}: {one_line(self.wrong, 180)}; {one_line(self.write, 180)}"
 
 
 class ShaftcheckError(Exception):

@@ -21,7 +21,7 @@ NOT_SETTLED = ("what the link is fixed to",)
 OVAL = edit(STOUT, ("section", [{"at": at, "fore_and_aft": "80 mm", "up_and_down": "40 mm"}
                                 for at in ("0 mm", "1.92 m")]), ("rig.bolt_diameter", "10 mm"),
             ("rig.inner_bolt_from_end", "75 mm"), ("rig.outer_bolt_from_end", "75 mm"))  # fmt: skip
-ACROSS = edit(STOUT, ("rig.bolts_run", "fore and aft"), ("rig.bolt_diameter", "8 mm"))
+ACROSS = edit(STOUT, ("rig.bolts_run", "fore and aft"), ("rig.bolt_diameter", "8.1 mm"))
 THICK = edit(
     HOLLOW,
     ("section", [{**s, "wall": "29 mm"} for s in RIG["section"]]),
@@ -32,6 +32,12 @@ THICK = edit(
 PLUGGED = edit(HOLLOW, *PLUGS)
 HOLLOW_WOOD = {"bending_12": "60 MPa", "bending_green": "55 MPa", "compression_12": "30 MPa", "compression_green":
                "28 MPa"}  # fmt: skip
+LINED = (("rig.liner", "leather"), ("rig.liner_thickness", "3 mm"))
+"""a mouth that raises bending less than what is to be seen near it"""
+BULGED = [{"at": at, "across": size} for at, size in (("0 mm", "70 mm"), ("1.22 m", "63.6 mm"), ("1.293 m", "67 mm"),
+                                                      ("1.92 m", "60 mm"))]  # fmt: skip
+"""stouter at the mouth of a long outer cradle than at a bolt in it"""
+ABRUPT = (*LINED, ("rig.plug_ends", "square"))
 PUSHED = (*EASY, ("rower.strength", "trained"), ("duty.strokes", "1000"))
 """nothing but the push off counts"""
 
@@ -47,7 +53,7 @@ def halves(which: str, doc: Doc, *changes: tuple[str, Any], **wood: str) -> Doc:
 def of(which: str) -> dict[str, tuple[Any, ...]]:
     """Return the twins of one cradle: file, what is varied, its ends, its unit; how far apart; what can't but fail."""
     name = f"{which} cradle"
-    near = "180 mm" if which == "inner" else "195 mm"  # of the sawn end: close to the mouth
+    near = "185 mm" if which == "inner" else "199 mm"  # of the sawn end: close to the mouth
     half_way = "120 mm" if which == "inner" else "150 mm"
     at = f"rig.{which}_bolt_from_end"
     weak = "own_wood.mine."
@@ -66,9 +72,9 @@ def of(which: str) -> dict[str, tuple[Any, ...]]:
             20.0, "MPa"),
         "standing clamp": (halves(which, RIG, *EASY, bearing_12="20 MPa"), "rig.clamp_force", 500.0, 99000.0, "N"),
         "ring bending": (halves(which, THICK, **green), f"{weak}tension_across_12", 0.31, 20.0, "MPa"),
-        "wood at the bolt": (halves(which, ACROSS, (at, near), *EASY[:3], gravity_12="0.9"), f"{weak}bending_12", 8.0,
-            300.0, "MPa"),
-        "wood at the bolt, life": (halves(which, ACROSS, (at, near), ("rower.steady_pull", "265 N"),
+        "wood at the bolt": (halves(which, ACROSS, *LINED, (at, near), *EASY[:3], gravity_12="0.9"),
+            f"{weak}bending_12", 8.0, 300.0, "MPa"),
+        "wood at the bolt, life": (halves(which, ACROSS, *LINED, (at, near), ("rower.steady_pull", "265 N"),
             ("rower.hard_pull", "310 N"), ("rower.start_pull", "350 N"), gravity_12="0.9"), f"{weak}bending_12", 8.0,
             300.0, "MPa"),
         "shear at the bolt": (halves(which, OVAL, (at, half_way), gravity_12="0.9"), f"{weak}shear_12", 1.0, 40.0,
@@ -78,13 +84,14 @@ def of(which: str) -> dict[str, tuple[Any, ...]]:
             "rower.start_pull", "350 N")), f"{weak}bending_12", 8.0, 300.0, "MPa"),
         "bolt on the wood": (halves(which, OVAL), f"{weak}gravity_12", 0.05, 0.9, ""),
         "bolt bends over": (halves(which, STOUT), at, 57.0, 185.0, "mm"),
-        "beside the plug": (halves(which, PLUGGED, *EASY[:3], **HOLLOW_WOOD), *pull),
-        "beside the plug, life": (halves(which, PLUGGED, *zip(("rower.steady_pull", "rower.hard_pull",
+        "beside the plug": (halves(which, PLUGGED, *ABRUPT, *EASY[:3], **HOLLOW_WOOD), *pull),
+        "beside the plug, life": (halves(which, PLUGGED, *ABRUPT, *zip(("rower.steady_pull", "rower.hard_pull",
             "rower.start_pull"), lasting, strict=True),
             **HOLLOW_WOOD), "duty.strokes", 1e3, 3e7, "strokes"),
     }  # fmt: skip
     if which == "outer":
-        rows["wood at the bolt, pressed"] = (halves(which, ACROSS, ("rig.outer_cradle", "600 mm"), (at, "510 mm"),
+        rows["wood at the bolt, pressed"] = (halves(which, ACROSS, *LINED, ("rig.outer_cradle", "600 mm"),
+            (at, "530 mm"), ("section", BULGED),
             ("rig.bolt_diameter", "7.8 mm"), *PUSHED, gravity_12="1.2"),
             f"{weak}bending_12", 8.0, 300.0, "MPa")  # fmt: skip
         rows["beside the mouth, pressed"] = (halves(which, RIG, *PUSHED), f"{weak}bending_12", 8.0, 300.0, "MPa")

@@ -173,7 +173,7 @@ def spoilt(number: int) -> str:
     for _ in range(r.choice((1, 1, 1, 2, 3))):
         try:
             r.choice(WAYS)(r, doc)
-        except (IndexError, AttributeError):
+        except (IndexError, AttributeError, TypeError):
             continue  # nothing of that kind is left to spoil
     try:
         return text_ways(r, tomli_w.dumps(doc))

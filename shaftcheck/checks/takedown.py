@@ -41,10 +41,17 @@ OF_A_HALF = (
     "beside the mouth",
     "life beside the mouth",
     "pressed beside the mouth",
-    "wood inside",
+    *net_names("wood inside"),
 )
 OF_THE_TUBE = ("tube bending", "tube shear", "tube in long use", "tube mouth", "swollen wood", "tube buckling")
-OF_THE_PIN = ("pin shear", "pin bending", "pin on the wood", "pin on the tube", "wood at the pin", "tube at the pin")
+OF_THE_PIN = (
+    "pin shear",
+    "pin bending",
+    "pin on the wood",
+    "pin on the tube",
+    *net_names("wood at the pin"),
+    "tube at the pin",
+)
 OF_THE_PLACE = (
     "clamp's grip",
     "ends pressed",

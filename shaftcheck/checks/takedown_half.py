@@ -6,6 +6,7 @@ import numpy as np
 
 from shaftcheck.beam import Beam, Cut
 from shaftcheck.checks.clamped import inner_shear, rigid_edge, rigid_inner
+from shaftcheck.checks.column import crush
 from shaftcheck.checks.cradle import ACROSS_STIFF, seat_stiffness
 from shaftcheck.checks.takedown_build import Takedown
 from shaftcheck.frozen import frozen
@@ -20,6 +21,7 @@ __all__ = [
     "half_of",
     "joined",
     "peaks",
+    "pressed_inside",
     "pulls",
     "repeated",
     "seat_of",
@@ -136,6 +138,14 @@ def pulls(beam: Beam, j: Takedown) -> tuple[Array, Array]:
     apart = np.maximum(cut.axial, 0.0) + slant
     open_ = j.gap[LIFT] > 0.0
     return np.where(open_, np.maximum(apart, pressed), apart), np.where(open_, 0.0, pressed)
+
+
+def pressed_inside(half: Half, area: Array) -> Array:
+    """Return the push along the shaft over an area of the wood inside, over what it may be, (..., cases, 1) [-].
+
+    The whole push, up to the wood's end: no credit for what a pin or a shoulder takes of it on the way.
+    """
+    return crush(N=half.beside.axial, A=area) / half.limit("compression")
 
 
 def joined(parts: tuple[Array, ...] | list[Array]) -> Array:

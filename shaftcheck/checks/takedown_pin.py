@@ -11,13 +11,14 @@ from shaftcheck.checks.clamped import rigid_edge
 from shaftcheck.checks.compare import NOT_CHECKED, Use, norm, norm_use, plain_use
 from shaftcheck.checks.dowel import pin_bends, second_left, surface_force
 from shaftcheck.checks.member import fibre_stress, form
+from shaftcheck.checks.net import bent_uses, net_names
 from shaftcheck.checks.takedown_build import Takedown
-from shaftcheck.checks.takedown_half import GRID, LIFT, NO_HOLD, NO_TUBE, Half, joined, pulls, repeated
+from shaftcheck.checks.takedown_half import GRID, LIFT, NO_HOLD, NO_TUBE, Half, joined, pressed_inside, pulls, repeated
 from shaftcheck.checks.takedown_spigot import tube_moment, wood_moment
 from shaftcheck.checks.takedown_tube import tube_second_moment
 from shaftcheck.formula import Sym, formula
 from shaftcheck.model import Array, Bools
-from shaftcheck.sections import oval_second_moment
+from shaftcheck.sections import oval_area, oval_second_moment
 from shaftcheck.trace import constant
 
 __all__ = ["grip_use", "pin_uses"]
@@ -221,7 +222,8 @@ def _holes(beam: Beam, j: Takedown, halves: list[Half]) -> Iterator[Use]:
     cut_ring = hole_in_ring(d=d, r=size / 2.0)
     again = repeated(beam) == 1.0
     peak = np.where(again & (d > 0.0), AT_A_HOLE, 1.0)
-    wood, tube = [], []
+    net = oval_area(w=size, d=size) - d * size
+    wood, pressed, tube = [], [], []
     for half in halves:
         acts = half.moments()
         a, b, p = (
@@ -230,7 +232,8 @@ def _holes(beam: Beam, j: Takedown, halves: list[Half]) -> Iterator[Use]:
         r_s, r_f = np.where(fore, cut_fibres, cut_axis), np.where(fore, cut_axis, cut_fibres)
         limit = half.limit("bending")
         limit = limit * form(beam, half.beside)
-        wood.append((half.x, a / r_s, b / r_f, p / r_f, limit + 0.0 * a))
+        wood.append((half.x, a / r_s, b / r_f, p / r_f + 0.0 * b, limit + 0.0 * a))
+        pressed.append(stands * pressed_inside(half, net) + 0.0 * a)
         a, b, p = (
             stands * fibre_stress(M=tube_moment(M_c=m, V=v, L=half.length, t=GRID), c=out, I=ring) for m, v in acts
         )
@@ -238,32 +241,31 @@ def _holes(beam: Beam, j: Takedown, halves: list[Half]) -> Iterator[Use]:
         k_s, k_f = np.where(fore, peak, 1.0), np.where(fore, 1.0, peak)
         limit = np.where(again, j.endurance[LIFT], j.strength[LIFT])
         tube.append((half.x, a * k_s / r_s, b * k_f / r_f, p * k_f / r_f, limit + 0.0 * a))
-    for name, parts, source, unknown in (
-        (
-            "wood at the pin",
-            wood,
-            "flexure formula on what the hole leaves of the round inside (derived), a hole right through taken for a "
-            "button too; moment left in the wood",
-            "a strength of the wood, its run-out, or a section that the method reaches",
-        ),
-        (
-            "tube at the pin",
-            tube,
-            "flexure formula on what the holes leave (derived); a metal's yield over 1.5, a laminate's strength over "
-            "3; in repeated cases 3 times the stress where the pin pierces the extreme fibres (from memory) against "
-            "the strength in long use",
-            NO_TUBE,
-        ),
-    ):
-        x, a, b, p, limit = (joined(v) for v in zip(*parts, strict=True))
-        yield Use(
-            check=f"takedown, {name}",
-            kind="breaks",
-            x=x,
-            use=norm_use(a, b, 0.0 * p, p, limit),
-            demand=norm(a, b + p, 2.0),
-            capacity=limit + 0.0 * a,
-            unit="Pa",
-            source=source,
-            unknown=unknown,
-        )
+    x, a, b, p, limit = (joined(v) for v in zip(*wood, strict=True))
+    left = "on what the hole leaves of the round inside (derived), a hole right through taken for a button too"
+    yield from bent_uses(
+        beam,
+        net_names("takedown, wood at the pin"),
+        x,
+        loads=(a, b),
+        weight=(None, p),
+        limit=limit,
+        q=2.0,
+        axial=joined(pressed),
+        sources=(f"flexure formula {left}; moment left in the wood", left),
+        unknown="a strength of the wood, its run-out, or a section that the method reaches",
+    )
+    x, a, b, p, limit = (joined(v) for v in zip(*tube, strict=True))
+    yield Use(
+        check="takedown, tube at the pin",
+        kind="breaks",
+        x=x,
+        use=norm_use(a, b, 0.0 * p, p, limit),
+        demand=norm(a, b + p, 2.0),
+        capacity=limit + 0.0 * a,
+        unit="Pa",
+        source="flexure formula on what the holes leave (derived); a metal's yield over 1.5, a laminate's strength "
+        "over 3; in repeated cases 3 times the stress where the pin pierces the extreme fibres (from memory) against "
+        "the strength in long use",
+        unknown=NO_TUBE,
+    )

@@ -8,6 +8,7 @@ from dataclasses import replace
 import numpy as np
 
 from shaftcheck.checks.joint import JointSize
+from shaftcheck.checks.net import net_names
 from shaftcheck.checks.takedown_build import MOST_PIN, Takedown, least_size
 from shaftcheck.model import Array, Bools, Joint, Shaft
 
@@ -15,7 +16,7 @@ __all__ = ["sizes"]
 
 SIXTEENTH = 0.0254 / 16.0
 """a sixteenth of an inch [m] (by definition)"""
-OF_A_HALF = ("bearing", "bearing (loose)", "inner shear (stiff)", "inner shear (springy)", "wood inside")
+OF_A_HALF = ("bearing", "bearing (loose)", "inner shear (stiff)", "inner shear (springy)", *net_names("wood inside"))
 BESIDE = ("beside the mouth", "life beside the mouth", "pressed beside the mouth")
 
 
@@ -97,7 +98,8 @@ def sizes(j: Takedown) -> Iterator[JointSize]:
             high=0.03,
             steps=(0.0005, SIXTEENTH / 2.0),
             checks=tuple(
-                f"takedown, {what}" for what in ("pin shear", "pin bending", "pin on the wood", "wood at the pin")
+                f"takedown, {what}"
+                for what in ("pin shear", "pin bending", "pin on the wood", *net_names("wood at the pin"))
             ),
             changed=pin,
         )

@@ -9,7 +9,7 @@ import numpy as np
 from shaftcheck.beam import Beam
 from shaftcheck.checks.clamped import seat_beta
 from shaftcheck.checks.column import crush
-from shaftcheck.checks.compare import Use, norm, norm_use, plain_use
+from shaftcheck.checks.compare import Use, plain_use
 from shaftcheck.checks.cradle import edge_pressure
 from shaftcheck.checks.lock import CURVED
 from shaftcheck.checks.member import (
@@ -20,9 +20,9 @@ from shaftcheck.checks.member import (
     form,
     shear_with_twist,
 )
-from shaftcheck.checks.net import bent_uses
+from shaftcheck.checks.net import bent_uses, net_names
 from shaftcheck.checks.takedown_build import Takedown
-from shaftcheck.checks.takedown_half import GRID, LIFT, Half, peaks, seat_of, still_and_not
+from shaftcheck.checks.takedown_half import GRID, LIFT, Half, peaks, pressed_inside, seat_of, still_and_not
 from shaftcheck.checks.takedown_spigot import (
     SWELLS,
     loose_edge,
@@ -163,14 +163,18 @@ def wood_uses(beam: Beam, j: Takedown, half: Half) -> Iterator[Use]:
     )
     inside = half.limit("bending")
     inside = inside * form(beam, cut) / raiser
-    yield Use(
-        check=f"takedown, {half.name} half, wood inside",
-        kind="breaks",
-        x=half.x,
-        use=norm_use(a, b, 0.0 * p, p, inside),
-        demand=norm(a, b + p, 2.0),
-        capacity=inside + 0.0 * a,
-        unit="Pa",
-        source=f"{source}lined (judgement), all along the wood inside; moment left in the wood (derived)",
+    yield from bent_uses(
+        beam,
+        net_names(f"takedown, {half.name} half, wood inside"),
+        half.x,
+        loads=(a, b),
+        weight=(None, p + 0.0 * b),
+        limit=inside + 0.0 * a,
+        q=2.0,
+        axial=pressed_inside(half, oval_area(w=size, d=size)) + 0.0 * a,
+        sources=(
+            f"{source}lined (judgement), all along the wood inside; moment left in the wood (derived)",
+            "limit over the mouth's raiser; moment left in the wood (derived)",
+        ),
         unknown=missing,
     )

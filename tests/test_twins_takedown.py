@@ -11,6 +11,7 @@ from test_twins import EASY, STRONG
 from twins import Change, assert_twins, twins
 
 from shaftcheck.answer import answer_doc
+from shaftcheck.checks.net import net_names
 from shaftcheck.checks.takedown import DECLARES
 
 GOOD: Doc = {
@@ -42,12 +43,19 @@ def jointed(form: Doc, joint: Doc, weak: Doc, half: str, *changes: tuple[str, An
     return edit(out, ("wood", rows), *changes)
 
 
-def strokes(half: str) -> tuple[tuple[str, str], ...]:
-    """Pulls that are all near what a half's mouth bears in a life."""
-    hard, start = {"inner": (300, 375), "outer": (490, 610)}[half]
+STROKES = {"life beside the mouth": {"inner": (300, 375), "outer": (465, 580)}, "wood inside, life": {
+    "inner": (260, 325), "outer": (408, 510)}}  # fmt: skip
+"""hard pull and start of which a half's wood bears so many in a life"""
+
+
+def strokes(hard: int, start: int) -> tuple[tuple[str, str], ...]:
+    """Pulls that are all near what a half's wood bears in a life."""
     return (("rower.hard_pull", f"{hard} N"), ("rower.start_pull", f"{start} N"), ("rower.greatest_pull", f"{start} N"))
 
 
+CLAMPED: Doc = {"held_by": "clamp", "clamp_slips_at": "9000 N", "pin_diameter": None, "pin_through": None,
+    "pin_stands": None, "pins": None, "pin_of": None}  # fmt: skip
+"""without a hole, which pressed wood would break at first"""
 Case = tuple[Doc, Doc, tuple[tuple[str, Any], ...], tuple[Change, float, float, str]]
 """what the joint is, what the wood is, what else, and what is varied"""
 OF_A_HALF: dict[str, Case] = {
@@ -59,9 +67,13 @@ OF_A_HALF: dict[str, Case] = {
     "beside the mouth": ({"mouth": "square"}, BENDS, (*LIGHT, ("section", FAT_AT_THE_LOCK)), PULL),
     "life beside the mouth": ({"mouth": "square"}, BENDS, (*LIGHT[3:], ("section", FAT_AT_THE_LOCK)), (
         "rower.steady_pull", 20.0, 299.0, "N")),
-    "pressed beside the mouth": ({}, {"bending_green": "20 MPa"}, (*PUSHED, ("section", FAT_AT_THE_LOCK)), (
+    "pressed beside the mouth": (CLAMPED, {"bending_green": "20 MPa"}, (*PUSHED, ("section", FAT_AT_THE_LOCK)), (
         "own_wood.weak.bending_12", 20.0, 250.0, "MPa")),
     "wood inside": ({"spigot_size": "41 mm"}, BENDS, (*LIGHT, ("section", FAT_AT_THE_LOCK)), PULL),
+    "wood inside, life": ({"spigot_size": "41 mm"}, BENDS, (*LIGHT[3:], ("section", FAT_AT_THE_LOCK)), (
+        "rower.steady_pull", 20.0, 299.0, "N")),
+    "wood inside, pressed": ({"spigot_size": "43 mm", **CLAMPED}, {"bending_green": "20 MPa"}, (*PUSHED, (
+        "section", FAT_AT_THE_LOCK)), ("own_wood.weak.bending_12", 20.0, 290.0, "MPa")),
 }  # fmt: skip
 """checks of one half, with weak wood there; a sleeve over both has no fixed_length"""
 
@@ -71,8 +83,8 @@ def of_a_half(form: str, half: str, what: str) -> tuple[Doc, tuple[Change, float
     if form == "sleeve":
         joint = {k: v for k, v in joint.items() if k != "fixed_length"}
     more: tuple[tuple[str, str], ...] = ()
-    if what == "life beside the mouth":
-        more = strokes(half)
+    if what in STROKES:
+        more = strokes(*STROKES[what][half])
         varied = (*varied[:2], float(more[0][1].removesuffix(" N")) - 1.0, varied[3])
     return jointed(FORMS[form], joint, weak, half, *changes, *more), varied
 
@@ -84,8 +96,11 @@ def of_a_half(form: str, half: str, what: str) -> tuple[Doc, tuple[Change, float
 def test_half(form: str, half: str, what: str) -> None:
     doc, varied = of_a_half(form, half, what)
     check = f"takedown, {half} half, {what}"
-    if what == "beside the mouth":  # the wood inside, no thicker, bears as much at the mouth, and a little more within
-        assert_twins(twins(doc, check, *varied, apart=0.01), check, beside=(f"takedown, {half} half, wood inside",))
+    if what.endswith(
+        "beside the mouth"
+    ):  # wood inside, no thicker, bears as much at the mouth, and a little more within
+        inside = f"takedown, {half} half, wood inside"
+        assert_twins(twins(doc, check, *varied, apart=0.01), check, beside=tuple(net_names(inside)))
     else:
         assert_twins(twins(doc, check, *varied), check)
 
@@ -133,6 +148,11 @@ OF_THE_REST: dict[str, Case] = {
         (*LIGHT[:4], ("oar.water_off_axis", "250 mm")), ("joint.0.pin_diameter", 4.0, 18.0, "mm")),
     "wood at the pin": ({"pin_through": "fore and aft", "pin_stands": "anywhere", "pin_diameter": "14 mm"}, BENDS, (
         *LIGHT, ("section", FAT_AT_THE_LOCK)), PULL),
+    "wood at the pin, life": ({"pin_through": "fore and aft", "pin_stands": "anywhere", "pin_diameter": "14 mm"}, BENDS,
+        (*LIGHT[3:], ("section", FAT_AT_THE_LOCK), ("rower.hard_pull", "225 N"), ("rower.start_pull", "281 N"),
+        ("rower.greatest_pull", "281 N")), ("rower.steady_pull", 20.0, 224.0, "N")),
+    "wood at the pin, pressed": ({"pin_through": "up and down", "pin_stands": "anywhere"}, {"bending_green": "20 MPa"},
+        (*PUSHED, ("section", FAT_AT_THE_LOCK)), ("own_wood.weak.bending_12", 20.0, 290.0, "MPa")),
     "tube at the pin": ({"pin_through": "fore and aft", "pin_stands": "anywhere", "tube": "aluminium 6061-T6"}, {}, (
         ("rower.steady_pull", "380 N"), ("rower.hard_pull", "390 N"), ("rower.start_pull", "400 N"), *LIGHT[3:]), (
         "joint.0.wall", 0.4, 8.0, "mm")),

@@ -144,7 +144,7 @@ def _oar(label: str, reading: Reading, settled: Settled) -> Oar:
         use = max(barred, line.use if key == "once" else max(line.use, life))
         pulls[key] = math.nan if not line.known else value / use if use > 0.0 else math.inf
     state = settled.state or _state(lines)
-    advice = advice_for(built, lines, system) if state != "HOLDS" else ()
+    advice = advice_for(built, lines, system, by_moves=_by_moves(reading)) if state != "HOLDS" else ()
     settings = _governing_setting(beam, lines)
     said, spoken = (sentences(state, lines, pulls, advice, settled, system, alone) for alone in (False, True))
     return Oar(
@@ -174,6 +174,12 @@ def _oar(label: str, reading: Reading, settled: Settled) -> Oar:
         mounted=mounted(beam, system),
         assumptions=built.assumptions,
     )
+
+
+def _by_moves(reading: Reading) -> bool | None:
+    """Return whether a link's ratio is told by what moves how far; None where that is unknown."""
+    moves = [reading.entries[k] for k in ("rig.hand_moves", "rig.blade_moves") if k in reading.entries]
+    return None if any(e.value is None for e in moves) else bool(moves)
 
 
 def different(first: Reading, second: Reading) -> tuple[Entry, ...]:

@@ -41,26 +41,33 @@ class Advice:
     short: str
 
 
-def advice_for(built: Built, lines: Sequence[Line], system: System) -> tuple[Advice, ...]:
-    """Return what would make it hold in all that is checked; each was tried and found to hold."""
+def advice_for(built: Built, lines: Sequence[Line], system: System, *, by_moves: bool | None) -> tuple[Advice, ...]:
+    """Return what would make it hold in all that is checked; each was tried and found to hold.
+
+    Parameters
+    ----------
+    by_moves : whether a link's ratio is told by what moves how far; None where that is unknown
+    """
     failing = {line.check for line in lines if line.use > 1.0}
     if not failing:
         return ()
     shaft, own = built.shaft, number(built.own)
     badly = misplaced(shaft)
     if not badly:
-        return _advice(shaft, failing, own, system)
+        return _advice(shaft, failing, own, system, by_moves)
     off = " and the ".join(dict.fromkeys(f.kind for f, _ in badly))
     words = f"the {off} taken off where {' and where '.join(dict.fromkeys(where for _, where in badly))}"
     bare = replace(shaft, flaws=tuple(f for f in shaft.flaws if all(f is not other for other, _ in badly)))
     if _passes(bare, own):
-        return (_as_it_is(words), *_other_cradles(shaft, failing, own, system))
-    both = (Advice(f"{words}, and {a.whole}", f"{words}, and {a.short}") for a in _advice(bare, failing, own, system))
-    return tuple(both)
+        return (_as_it_is(words), *_other_cradles(shaft, failing, own, system, by_moves))
+    more = _advice(bare, failing, own, system, by_moves)
+    return tuple(Advice(f"{words}, and {a.whole}", f"{words}, and {a.short}") for a in more)
 
 
-def _advice(shaft: Shaft, failing: Collection[str], own: Array, system: System) -> tuple[Advice, ...]:
-    out = _other_cradles(shaft, failing, own, system)
+def _advice(
+    shaft: Shaft, failing: Collection[str], own: Array, system: System, by_moves: bool | None
+) -> tuple[Advice, ...]:
+    out = _other_cradles(shaft, failing, own, system, by_moves)
     grown = thicken(shaft, own=own, step=MARK[system])
     if grown is not None:
         out.append(_stouter(shaft.stations, grown, system))
@@ -73,13 +80,16 @@ def _advice(shaft: Shaft, failing: Collection[str], own: Array, system: System) 
     return tuple(out) if out else _thicker_with_other_joints(shaft, own, system, MARK[system])
 
 
-def _other_cradles(shaft: Shaft, failing: Collection[str], own: Array, system: System) -> list[Advice]:
+def _other_cradles(
+    shaft: Shaft, failing: Collection[str], own: Array, system: System, by_moves: bool | None
+) -> list[Advice]:
     if not isinstance(shaft.rig, Hinged):
         return []
     from shaftcheck.studies.cradles import better_cradles
 
     length = 0.010 if system == "metric" else 0.0254 / 2.0
-    return [_as_it_is(say(w, system)) for w in better_cradles(shaft, failing, own=own, step=length)]
+    found = better_cradles(shaft, failing, own=own, step=length, by_moves=by_moves)
+    return [_as_it_is(say(w, system)) for w in found]
 
 
 def _as_it_is(words: str) -> Advice:

@@ -10,6 +10,7 @@ from shaftcheck.border import write
 from shaftcheck.border.sizes import System
 from shaftcheck.checks import JOINTS
 from shaftcheck.model import Array, Hinged, Shaft
+from shaftcheck.studies.placing import written_ratio
 
 __all__ = ["cut_doc", "joint_doc", "plain"]
 
@@ -65,5 +66,9 @@ def cut_doc(doc: Mapping[str, Any], shaft: Shaft, length: float, system: System)
             "outer_cradle": rig.outer_to - rig.outer_from,
             "pin_spacing": rig.spacing,
         }
-    new = {k: write.size(_only(v), system) for k, v in sizes.items()}
-    return {**plain(doc), "wood": _woods(doc, shaft, system), "rig": {**doc["rig"], **new}}
+    new: dict[str, Any] = {k: write.size(_only(v), system) for k, v in sizes.items()}
+    old = dict(doc["rig"])
+    if "link_ratio" not in old:  # the link keeps its ratio, and hand and blade move otherwise
+        old = {k: v for k, v in old.items() if k not in ("hand_moves", "blade_moves")}
+        new["link_ratio"] = float(written_ratio(rig.ratio))
+    return {**plain(doc), "wood": _woods(doc, shaft, system), "rig": {**old, **new}}

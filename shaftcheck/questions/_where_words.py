@@ -257,16 +257,19 @@ def _lengths(f: Found) -> Table:
 
 
 def _rigs(f: Found) -> Table:
-    """Return levers, ratio, moments and sections of the new rigs."""
+    """Return levers, movements, moments and sections of the new rigs."""
     p = f.p
     rows = []
+    ratio = ""
     for name, i in f.spots.items():
         if p.why[i] >= 0:
             continue
         shaft = _at(f, i)
         rig = shaft.rig
         assert isinstance(rig, Hinged)
+        ratio = f"{float(np.ravel(rig.ratio)[0]):.3g}"
         once = shaft.rower.once
+        arm_water = shaft.blade.centroid - rig.outer_pin
         moments = once * arm_hand(shaft), blade_force(shaft, once) * arm_blade(shaft)
         sections = []
         for mouth in (rig.inner_from, rig.outer_to):
@@ -276,16 +279,17 @@ def _rigs(f: Found) -> Table:
             (
                 name,
                 f"{f.long(arm_hand(shaft)[0])}, {f.long(arm_blade(shaft)[0])}",
-                f"{float(rig.ratio[0]):.3g}",
+                f"{float(np.ravel(rig.ratio * arm_water / arm_hand(shaft))[0]):.3g}",
                 f.long(np.ravel(rig.spacing)[0]),
                 ", ".join(show(abs(float(m[0])), "moment", f.system) for m in moments),
                 ", ".join(sections),
             )
         )
     return Table(
-        title="The rig anew at each: levers of hand and blade, ratio of angles, moments at inner and outer pin under "
+        title=f"The rig anew at each, the link's ratio {ratio} at all: levers of hand and blade, how far the blade's "
+        "middle moves while the hand moves 1, moments at inner and outer pin under "
         "the greatest single pull, sections at the mouths of inner and outer cradle",
-        heads=("", "levers", "ratio", "pin spacing", "moments", "sections"),
+        heads=("", "levers", "blade moves", "pin spacing", "moments", "sections"),
         rows=tuple(rows),
     )
 

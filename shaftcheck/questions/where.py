@@ -61,17 +61,15 @@ def _thing(asked: Asked, reading: Reading, built: Built, doc: Mapping[str, Any],
     shaft, name = built.shaft, asked.docs[0][0]
     told = asked.size("joint")
     movable = [i for i, j in enumerate(shaft.joints) if JOINTS[j.kind].placing is not None]
-    if told is None and isinstance(shaft.rig, Hinged):
-        travel = None
-        values = {e.path: e.value for e in reading.entries.values()}
-        hand, blade = values.get("rig.hand_moves"), values.get("rig.blade_moves")
-        if hand is not None and blade is not None:
-            travel = float(blade) / float(hand)
-        place = placing.cut(shaft, travel, _bare(doc, name))
+    rig = shaft.rig
+    if told is None and isinstance(rig, Hinged):
+        if "link_ratio" not in doc["rig"]:  # it will be written, so that the file holds where this does
+            shaft = replace(shaft, rig=replace(rig, ratio=placing.written_ratio(rig.ratio)))
+        place = placing.cut(shaft, _bare(doc, name))
         return _Thing(
             what="cut",
             place=place,
-            now=float(shaft.rig.saw),
+            now=float(rig.saw),
             mine=lambda check: True,
             apart=True,
             doc=lambda at, length: cut_doc(doc, _one(place, at, length), length, system),
@@ -282,9 +280,10 @@ def _told(f: Found, coarse: float, fine: float, lengths: int) -> tuple[str, ...]
     ]
     if f.what == "cut":
         out.append(
-            "each place is a rig of its own: its levers, its link's ratio (where movements of hand and blade are told, "
-            "those are kept; a told ratio stays), both moments and both cradle sections; pins keep their place in "
-            "their cradles, the sections stay on the stick; the moment of the uncut oar is used nowhere"
+            "each place is a rig of its own: its levers, both moments and both cradle sections; the link's ratio stays "
+            "as it is, a link keeps it wherever it is bolted, so that hand and blade no longer move as far as they "
+            "did; pins keep their place in their cradles, the sections stay on the stick; the moment of the uncut oar "
+            "is used nowhere"
         )
         out.append("how far inboard the hands can be and where pins can stand the boat says: --from and --to")
     else:

@@ -13,6 +13,7 @@ from shaftcheck.checks.cradle import LINERS
 from shaftcheck.loads import loaded
 from shaftcheck.model import Array, Hinged, Shaft, number, stack
 from shaftcheck.said import Said, said, sized
+from shaftcheck.studies.placing import cut, written_ratio
 
 __all__ = ["better_cradles"]
 
@@ -24,10 +25,6 @@ MOST = 0.3
 """a cradle that must grow by more than this is no advice (judgement) [m]"""
 AWAY = 0.15
 """a cut that must move by more than this is another rig (judgement) [m]"""
-_WITH_IT = (
-    "saw", "restart", "inner_pin", "inner_from", "inner_to", "outer_pin", "outer_from", "outer_to", "inner_bolt",
-    "outer_bolt",
-)  # fmt: skip
 LINED = (0.003, 0.004, 0.005, 0.006, 0.008, 0.010)
 """thicknesses of liner that are tried (judgement) [m]"""
 LOOSER = (0.75, 0.5, 0.25)
@@ -36,7 +33,9 @@ LOOSER = (0.75, 0.5, 0.25)
 _Change = tuple[Said, Shaft]
 
 
-def better_cradles(shaft: Shaft, failing: Collection[str], *, own: Array, step: float) -> tuple[Said, ...]:
+def better_cradles(
+    shaft: Shaft, failing: Collection[str], *, own: Array, step: float, by_moves: bool | None
+) -> tuple[Said, ...]:
     """Return the least change of each kind that alone makes a hinged rig hold in all that is checked.
 
     Where none does alone, the least length with the least liner that together do.
@@ -47,12 +46,14 @@ def better_cradles(shaft: Shaft, failing: Collection[str], *, own: Array, step: 
     failing : names of the comparisons that are not met
     own : what the user divides each strength by [-]
     step : to which lengths are rounded up [m]
+    by_moves : whether the link's ratio is told by what moves how far, so that it must be written once the cut moves;
+        None where that is unknown, and no other cut can be advised
     """
     rig = shaft.rig
     if not isinstance(rig, Hinged):
         return ()
     mine = tuple(which for which in ("inner", "outer") if any(name.startswith(f"{which} cradle") for name in failing))
-    out = [_first(_moved(shaft, rig, step), own)]
+    out = [_first(_moved(shaft, rig, step, by_moves), own)]
     if mine:
         kinds = (_longer(shaft, rig, mine, step), _lined(rig), _seated(rig), _looser(rig))
         alone = [_first(((words, replace(shaft, rig=new)) for words, new in kind), own) for kind in kinds]
@@ -70,25 +71,31 @@ def better_cradles(shaft: Shaft, failing: Collection[str], *, own: Array, step: 
     return tuple(words for words in out if words is not None)
 
 
-def _moved(shaft: Shaft, rig: Hinged, step: float) -> Iterator[_Change]:
-    """Yield the cut elsewhere, pins and cradles with it, nearest first; not where woods meet in it, or a plug is."""
-    met = any(rig.saw - 1e-9 <= p.end <= rig.restart + 1e-9 for p in shaft.pieces)
-    if met or not np.isnan(rig.inner_plug) or not np.isnan(rig.outer_plug):
+def _moved(shaft: Shaft, rig: Hinged, step: float, by_moves: bool | None) -> Iterator[_Change]:
+    """Yield the cut elsewhere, nearest first, as `where` places it; not where a plug would have to go with it."""
+    if by_moves is None or not np.isnan(rig.inner_plug) or not np.isnan(rig.outer_plug):
         return
-    low, high = float(rig.hand) + REACH, float(shaft.blade.neck) - REACH
+    link, kept = "the link as it is", rig
+    if by_moves:
+        kept = replace(rig, ratio=written_ratio(rig.ratio))
+        link += f" (link_ratio = {float(kept.ratio):.6g} in place of hand_moves and blade_moves)"
+    place = cut(replace(shaft, rig=kept))
+    woods = [p.wood.name for p in shaft.pieces[:-1] if rig.saw - 1e-9 <= p.end <= rig.restart + 1e-9]
+    what = "pins, cradles and the end of the {wood}" if woods else "pins and cradles"
     for k in range(1, round(AWAY / step) + 1):
         for way, sign in (("inboard", -1.0), ("outboard", 1.0)):
             by = sign * k * step
-            new = replace(rig, **{name: getattr(rig, name) + by for name in _WITH_IT})
-            if low <= float(new.inner_from) and float(new.outer_to) <= high:
+            new = place(rig.saw + by, number(np.nan))
+            if not any(where for _, where in new.barred):
                 words = said(
-                    "the cut, with pins and cradles, {by} further {way}, at {saw}, the link's ratio staying {ratio}",
+                    f"the cut, with {what}, {{by}} further {{way}}, at {{saw}}, {{link}}",
                     by=sized(abs(by)),
                     way=way,
-                    saw=sized(new.saw),
-                    ratio=f"{float(rig.ratio):.4g}",
+                    saw=sized(float(rig.saw + by)),
+                    link=link,
+                    **({"wood": woods[0]} if woods else {}),
                 )
-                yield words, replace(shaft, rig=new)
+                yield words, new.shaft
 
 
 def _first(changes: Iterable[_Change], own: Array) -> Said | None:

@@ -21,7 +21,7 @@ from shaftcheck.checks.plug import plugged
 from shaftcheck.engine import Row, walk
 from shaftcheck.frozen import frozen
 from shaftcheck.loads import loaded
-from shaftcheck.model import Array, Bools, Hinged, Shaft, Station
+from shaftcheck.model import Array, Bools, Hinged, Shaft, Station, number
 
 __all__ = [
     "GRIP",
@@ -39,6 +39,7 @@ __all__ = [
     "jointed",
     "runs",
     "search",
+    "written_ratio",
 ]
 
 Ints = npt.NDArray[np.int_]
@@ -121,16 +122,15 @@ def jointed(shaft: Shaft, index: int) -> Place:
     return place
 
 
-def cut(shaft: Shaft, travel: float | None, bare: tuple[Station, ...] | None = None) -> Place:
-    """Return how to cut a shaft for its hinged rig elsewhere: every place is a new rig.
+def cut(shaft: Shaft, bare: tuple[Station, ...] | None = None) -> Place:
+    """Return how to cut a shaft for its hinged rig elsewhere: every place is a new rig with the same link.
 
-    Each pin keeps its place in its cradle, in parts of the cradle's length, and the pins' spacing changes by what that
-    moves them apart. Bolts keep their distance from the sawn ends. The sections stay where they are on the stick.
+    A link keeps its ratio of angles wherever it is bolted. Each pin keeps its place in its cradle, in parts of the
+    cradle's length, and the pins' spacing changes by what that moves them apart. Bolts keep their distance from the
+    sawn ends. The sections stay where they are on the stick.
 
     Parameters
     ----------
-    travel : how far the blade's middle moves while the hand moves 1, where that is what the rig is made for; None
-        where its ratio of angles stays
     bare : sections of a hollow shaft without the plugs of its halves, which go with the cut
 
     Raises
@@ -152,7 +152,6 @@ def cut(shaft: Shaft, travel: float | None, bare: tuple[Station, ...] | None = N
         pins = at - back * inner, restart + on * outer
         hand, water = pins[0] - rig.hand, shaft.blade.centroid - pins[1]
         bolts = at - (rig.inner_to - rig.inner_bolt), restart + (rig.outer_bolt - rig.outer_from)
-        ratio = rig.ratio + 0.0 * at if travel is None else travel * hand / np.where(water > 0.0, water, np.nan)
         new = replace(
             rig,
             saw=at + (rig.saw - rig.inner_to),
@@ -163,7 +162,6 @@ def cut(shaft: Shaft, travel: float | None, bare: tuple[Station, ...] | None = N
             outer_pin=pins[1],
             outer_from=restart,
             outer_to=restart + outer,
-            ratio=ratio,
             spacing=rig.spacing + (back * (inner - old["inner"]) + on * (outer - old["outer"])),
             inner_bolt=bolts[0],
             outer_bolt=bolts[1],
@@ -178,7 +176,6 @@ def cut(shaft: Shaft, travel: float | None, bare: tuple[Station, ...] | None = N
             ("the outer cradle would reach into the blade", ~(new.outer_to < shaft.blade.neck)),
             ("a pin would lie beyond its half's end", ~(pins[0] <= restart + 1e-9) | ~(pins[1] >= at - 1e-9)),
             ("no lever is left", ~(hand > 0.0) | ~(water > 0.0)),
-            ("the link's ratio would be outside 0.2 to 5", ~((ratio >= 0.2) & (ratio <= 5.0))),
             ("the pins would be closer than 20 mm", ~(new.spacing >= 0.02 - 1e-9)),
             ("a bolt would stand outside its cradle", off),
             *crossed,
@@ -191,6 +188,11 @@ def cut(shaft: Shaft, travel: float | None, bare: tuple[Station, ...] | None = N
         )
 
     return place
+
+
+def written_ratio(ratio: Array) -> Array:
+    """Return a link's ratio as advice and files write it, to six digits [-]; what is found is found for that one."""
+    return number(float(f"{float(ratio.ravel()[0]):.6g}"))
 
 
 def halves(place: Place, length: Array, near: float) -> float:

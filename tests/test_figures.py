@@ -28,6 +28,7 @@ from shaftcheck.show.details import details
 from shaftcheck.show.diagrams import diagrams
 from shaftcheck.show.draw import draw
 from shaftcheck.show.drawing import drawn, in_words
+from shaftcheck.show.rows import checks
 from shaftcheck.show.style import COLOURS, clean, encode, inline, measure, spread
 
 EXAMPLES = sorted((Path(__file__).parent.parent / "examples").glob("*.toml"))
@@ -197,6 +198,8 @@ def test_the_lock_presses_what_its_check_says() -> None:
         assert seat.wall == pytest.approx(wall, nan_ok=True)
         (lock,) = (d for d in details(oar, "metric") if d.title.startswith("Lock"))
         assert all(f"{row.check.capitalize()}: " in lock.says for row in oar.lines if row.check in LOCK_CHECKS)
+        row = next(r for r in checks(oar.lines, "metric").rows if r[0] == LOCK_CHECKS[0])
+        assert f"{row[4]}, may be {row[5]}, under {row[1]}" in lock.says
         assert ("thinnest wall under it 9 mm" in lock.says) == (not math.isnan(wall))
     assert lock_seat(answered(HINGED).oars[0]) is None
 

@@ -427,8 +427,7 @@ def _cradle_words(oar: Oar, which: str, lines: Sequence[Line], size: Size, syste
         "the other at the half's end."
     ]
     out += [
-        f"{line.check}: {show(line.demand, 'stress', system, side='up')} of "
-        f"{show(line.capacity, 'stress', system, side='down')}."
+        f"{line.check}: {show(line.demand, 'stress', system)} of {show(line.capacity, 'stress', system)}."
         for line in _bearing(lines)
     ]
     return " ".join(out)

@@ -67,7 +67,7 @@ def _force(seat: LockSeat, system: System) -> str:
 def _against(line: Line, system: System) -> str:
     if math.isnan(line.demand):
         return f"{line.check}: not known"
-    there, may = (show(v, "stress", system, side=s) for v, s in ((line.demand, "up"), (line.capacity, "down")))  # type: ignore[arg-type]
+    there, may = (show(v, "stress", system) for v in (line.demand, line.capacity))
     return f"{line.check}: {there}, may be {may}, under {line.case_title}"
 
 
@@ -104,6 +104,9 @@ def lock_words(seat: LockSeat, lines: Sequence[Line], system: System) -> str:
     out = [
         f"The shaft in its lock at {place} and its section there, {depth} fore and aft by {width} up and down. The "
         f"lock presses {length} of it, hardest in the middle of the face and not at all at its sides.",
-        f"{_force(seat, system).capitalize()}.",
+        *(
+            f"{text[0].upper()}{text[1:]}."
+            for text in (_force(seat, system), *(_against(line, system) for line in lines))
+        ),
     ]
-    return " ".join([*out, *(f"{_against(line, system).capitalize()}." for line in lines)])
+    return " ".join(out)

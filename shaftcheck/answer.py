@@ -22,6 +22,7 @@ from shaftcheck.checks.compare import NOT_CHECKED, Use
 from shaftcheck.errors import Fault, InputError
 from shaftcheck.hinging import mounted
 from shaftcheck.loads import loaded
+from shaftcheck.measured import NOTHING
 from shaftcheck.model import Array, Hinged, number
 from shaftcheck.movement import give
 from shaftcheck.outcome import Answer, CaseLine, Line, Movement, Oar, Option
@@ -76,7 +77,8 @@ def answer_doc(doc: Mapping[str, Any], name: str, *, system: System | None = Non
             reading = read(table, name)
             if system is not None:
                 reading = replace(reading, system=system)
-            settled.append((label, reading, settle(reading, tick)))
+            before = settled[0][2].lowered if settled else NOTHING
+            settled.append((label, reading, settle(reading, tick, before)))
         except InputError as e:
             other = "" if label == "as it stands" else label
             known = {str(f) for f in faults}

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
+from typing import Literal
 
 from shaftcheck.beam import Beam
 from shaftcheck.border.shaftfile import Reading
@@ -18,7 +19,17 @@ from shaftcheck.strength import Step
 from shaftcheck.studies.needs import Need
 from shaftcheck.whole import Gives, Whole
 
-__all__ = ["Answer", "CaseLine", "Line", "Movement", "Oar", "Option", "Unknown"]
+__all__ = ["Answer", "CaseLine", "Line", "Measured", "Movement", "Oar", "Option", "Unknown"]
+
+
+@frozen(kw_only=False, eq=True)
+class Measured:
+    """What was measured beside what is computed of the table's wood. Sizes in SI."""
+
+    what: str
+    dimension: Literal["mass", "length"]
+    told: float
+    computed: float
 
 
 @frozen
@@ -181,8 +192,7 @@ class Answer:
     """as it stands, and as changed where the file tells a change"""
     unknowns: tuple[Unknown, ...]
     unknown_words: str
-    measured: tuple[tuple[str, str, str], ...]
-    """what was measured: what it is, measured, computed"""
+    measured: tuple[Measured, ...]
     options: tuple[Option, ...]
     """where an oar is to be cut for a hinged rig: that, leaving it whole, and one made for it"""
     cautions: tuple[tuple[str, str], ...]

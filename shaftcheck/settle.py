@@ -11,13 +11,14 @@ from typing import Any
 import numpy as np
 
 from shaftcheck import engine
-from shaftcheck.border.assemble import Built, assemble
+from shaftcheck.border.assemble import Built
 from shaftcheck.border.shaftfile import Entry, Reading, Value
 from shaftcheck.border.sizes import Side, System, show
 from shaftcheck.errors import Fault, InputError
 from shaftcheck.frozen import frozen
 from shaftcheck.key import DIMENSION_OF
 from shaftcheck.loads import loaded
+from shaftcheck.measured import NOTHING, Lower, as_measured, lower
 from shaftcheck.model import Flaw, Joint, number, stack
 from shaftcheck.outcome import Unknown
 
@@ -42,10 +43,16 @@ class Settled:
     """what it hangs on, within a sentence"""
     measure: str = ""
     """what to find out next, within a sentence"""
+    lowered: Lower = NOTHING
+    """by what was measured of the oar"""
 
 
-def settle(reading: Reading, tick: Tick | None) -> Settled:
+def settle(reading: Reading, tick: Tick | None, before: Lower = NOTHING) -> Settled:
     """Return the shaft of what was read, over all that its unknown inputs may be.
+
+    Parameters
+    ----------
+    before : what was measured of the oar that it is made of
 
     Raises
     ------
@@ -55,10 +62,13 @@ def settle(reading: Reading, tick: Tick | None) -> Settled:
     told = {e.path: e.value for e in reading.entries.values() if e.value is not None}
     open_ = [e for e in reading.entries.values() if e.options]
     if reading.faults or not open_:
-        return Settled(assemble(reading, told | {e.path: e.options[0] for e in open_}))
+        one, told_of_it = as_measured(reading, told | {e.path: e.options[0] for e in open_})
+        return Settled(lower(one, before), lowered=told_of_it)
     open_ = _thinned(reading, open_)
     chosen = list(itertools.product(*(range(len(e.options)) for e in open_)))
-    built = _assembled(reading, [told | _picked(open_, c) for c in chosen])
+    both = _assembled(reading, [told | _picked(open_, c) for c in chosen])
+    built = [lower(b, before) for b, _ in both]
+    lowered = max((found for _, found in both), key=lambda found: found.divisor)
     state, worst = _evaluate(built, tick)
     unknowns = _each(open_, chosen, state, reading)
     tried = f"{len(chosen)} combinations of what is unknown were tried, the ends of each range among them"
@@ -70,18 +80,18 @@ def settle(reading: Reading, tick: Tick | None) -> Settled:
         said = f"Holds at the ends of every range: too many are unknown to try what lies between them ({tried})."
         first = ends[0]
         hangs_on = f"it hangs on the {nouns}, tried at the ends of their ranges alone"
-        return Settled(shaft, "NOT SETTLED", unknowns, said, hangs_on, f"the {_noun(first, reading)}")
+        return Settled(shaft, "NOT SETTLED", unknowns, said, hangs_on, f"the {_noun(first, reading)}", lowered)
     for verdict, words in ((1, "Holds"), (-1, "Falls short"), (0, "Not settled")):
         if (state == verdict).all():
-            return Settled(shaft, None, unknowns, f"{words} whatever it is: {tried}.", whatever)
+            return Settled(shaft, None, unknowns, f"{words} whatever it is: {tried}.", whatever, lowered=lowered)
     best = max(unknowns, key=lambda u: u.settles)
     ifs = "; ".join(u.words for u in unknowns)
     words = f"{ifs[0].upper()}{ifs[1:]}. Measure next: {best.path}, {best.help} ({tried})."
     hangs = [f"it {u.words}" for u in unknowns if u.words.startswith("holds")] or [f"it hangs on the {nouns}"]
-    return Settled(shaft, "NOT SETTLED", unknowns, words, ", or ".join(hangs[:2]), f"the {best.noun}")
+    return Settled(shaft, "NOT SETTLED", unknowns, words, ", or ".join(hangs[:2]), f"the {best.noun}", lowered)
 
 
-def _assembled(reading: Reading, values: Sequence[Mapping[str, Value]]) -> list[Built]:
+def _assembled(reading: Reading, values: Sequence[Mapping[str, Value]]) -> list[tuple[Built, Lower]]:
     """Return the shafts of many values.
 
     Raises
@@ -89,11 +99,11 @@ def _assembled(reading: Reading, values: Sequence[Mapping[str, Value]]) -> list[
     InputError
         with the faults of all of them.
     """
-    built: list[Built] = []
+    built: list[tuple[Built, Lower]] = []
     faults: dict[Fault, None] = {}
     for each in values:
         try:
-            built.append(assemble(reading, each))
+            built.append(as_measured(reading, each))
         except InputError as e:
             faults |= dict.fromkeys(e.faults)
     if faults:

@@ -10,7 +10,6 @@ from typing import Any
 import numpy as np
 
 from shaftcheck import engine
-from shaftcheck.beam import GRAVITY
 from shaftcheck.border.assemble import Built
 from shaftcheck.border.shaftfile import Reading
 from shaftcheck.border.sizes import MARK, System, pull, say, show
@@ -20,9 +19,9 @@ from shaftcheck.checks.flaw import misplaced
 from shaftcheck.checks.placed import follow
 from shaftcheck.frozen import frozen
 from shaftcheck.loads import loaded
+from shaftcheck.measured import sags_of
 from shaftcheck.model import Array, Hinged, Joint, Shaft, Station, number
-from shaftcheck.movement import give
-from shaftcheck.outcome import Line, Oar
+from shaftcheck.outcome import Line, Measured, Oar
 from shaftcheck.said import Said, percent, said, sized, used
 from shaftcheck.settle import Settled
 from shaftcheck.strength import STRAIGHT
@@ -204,8 +203,11 @@ def sentences(
     worst = max((line for line in lines if not math.isnan(line.use)), key=lambda line: line.use, default=None)
     if worst is None:
         return "Not settled: nothing that matters is known of this shaft.", "Do not work, cut or glue on this answer."
-    own = settled.built.own
-    laxer = f" with your own laxer divisor of {own:g}" if own < 1.0 else ""
+    lowered = settled.built.lowered
+    own = settled.built.own / lowered
+    laxer = f" with your own laxer divisor of {own:g}" if own < 1.0 - 1e-9 else ""
+    if lowered > 1.0:
+        laxer += f" with its strength taken {percent(1.0 - 1.0 / lowered, 'up')} lower, as you measured it,"
     where = f"{worst.place}, {show(worst.x, 'length', system)} from the handle end"
     when = f" {worst.when}" if worst.when else ""
     beyond = math.isinf(worst.use)
@@ -255,32 +257,16 @@ def _plain(check: str) -> str:
     return check.replace(" (", ", ").replace(")", "")
 
 
-def measured(reading: Reading, oar: Oar) -> tuple[tuple[str, str, str], ...]:
+def measured(reading: Reading, oar: Oar) -> tuple[Measured, ...]:
     """Return what was measured beside what is computed."""
-    out = []
-    system = reading.system
     values = {e.path: e.value for e in reading.entries.values()}
     weight, balance = (values.get(f"measured.{k}") for k in ("weight", "balance"))
+    out = []
     if weight is not None:
-        out.append(("weight", show(float(weight), "mass", system), show(float(oar.whole.mass), "mass", system)))
+        out.append(Measured("weight", "mass", float(weight), float(oar.whole.mass)))
     if balance is not None:
-        computed = show(float(oar.whole.balance), "length", system)
-        out.append(("balance point", show(float(balance), "length", system), computed))
+        out.append(Measured("balance point", "length", float(balance), float(oar.whole.balance)))
     sags = sags_of(reading, oar.shaft)
     if sags is not None:
-        told, computed = (show(s, "length", system) for s in sags)
-        out.append(("sag", told, computed))
+        out.append(Measured("sag", "length", *sags))
     return tuple(out)
-
-
-def sags_of(reading: Reading, shaft: Shaft) -> tuple[float, float] | None:
-    """Return the sag that was measured under a weight, and the one that is computed for it [m].
-
-    None where no sag was measured with all that belongs to it, and for a hinged rig, whose halves sag in cradles.
-    """
-    values = {e.path: e.value for e in reading.entries.values()}
-    sag, hung, at, held = (values.get(f"measured.{k}") for k in ("sag", "sag_weight", "sag_at", "sag_held"))
-    if sag is None or hung is None or at is None or held is None or isinstance(shaft.rig, Hinged):
-        return None
-    g = give(shaft, at=number(float(at)))
-    return float(sag), float(hung) * GRAVITY * float(g.clamped if held == "clamped" else g.held)

@@ -48,6 +48,8 @@ class Built:
     assumptions: tuple[Said, ...]
     locker: Locker | None
     """what its pieces are to go into"""
+    lowered: float = 1.0
+    """what of `own` comes from what was measured of the oar [-]"""
 
 
 def _taken(e: Entry) -> Size | str:

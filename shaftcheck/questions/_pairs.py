@@ -7,9 +7,9 @@ from collections.abc import Mapping
 import numpy as np
 
 from shaftcheck.border.shaftfile import Reading
+from shaftcheck.measured import sags_of
 from shaftcheck.model import Array, Bools, Shaft
 from shaftcheck.studies.pairs import Correction, one_piece
-from shaftcheck.verdict import sags_of
 from shaftcheck.whole import whole
 
 __all__ = ["correction", "state_of"]

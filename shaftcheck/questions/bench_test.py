@@ -2,27 +2,24 @@
 
 from __future__ import annotations
 
-import copy
 import math
 from collections.abc import Mapping
 from typing import Any, TypeVar
 
 import numpy as np
 
-from shaftcheck.border.assemble import assemble
-from shaftcheck.border.shaftfile import Reading, read
+from shaftcheck.border.shaftfile import Reading
 from shaftcheck.border.sizes import System, axis, say, show
-from shaftcheck.engine import run
 from shaftcheck.errors import Fault, InputError
 from shaftcheck.key import Key
 from shaftcheck.loads import loaded
+from shaftcheck.measured import sags_of
 from shaftcheck.model import Array, Hinged, Shaft, number
 from shaftcheck.movement import give
-from shaftcheck.questions.question import Asked, Curve, Finding, Mark, Picture, Question, Table, Winner, numbers, ready
+from shaftcheck.questions.question import Asked, Curve, Finding, Mark, Picture, Question, Table, numbers, ready
 from shaftcheck.said import percent
 from shaftcheck.strength import Z95
 from shaftcheck.studies.bench import Proof, exponent_of_stiffness, proof, stiffness_told, strength_told
-from shaftcheck.verdict import sags_of
 from shaftcheck.whole import pull_to_break, whole
 from shaftcheck.words import near
 
@@ -43,7 +40,7 @@ _STOPS = (
 
 
 def _ask(asked: Asked) -> Finding:
-    reading, built, doc = ready(asked, after=False)
+    reading, built, _ = ready(asked, after=False)
     system = asked.system or reading.system
     shaft = built.shaft
     error = float(asked.options["tape"])
@@ -53,7 +50,6 @@ def _ask(asked: Asked) -> Finding:
     open_ = list(dict.fromkeys(name for p in found for name in p.unknown))
     tables = [_steps(p, error, system) for p in bearing]
     data: dict[str, Any] = {"setups": [_record(p) for p in found], "tape": numbers(error, "m"), "not_known": open_}
-    winners: tuple[Winner, ...] = ()
     said = _sentence(found, shaft, open_, system)
     told = _told(reading, shaft, error)
     if told:
@@ -61,7 +57,6 @@ def _ask(asked: Asked) -> Finding:
         tables.append(table)
         data["measured"] = more
         said += f" {words}"
-        winners = _lowered(told, doc, reading)
     return Finding(
         question="bench-test",
         title=reading.title or reading.name,
@@ -78,7 +73,7 @@ def _ask(asked: Asked) -> Finding:
         ),
         assumptions=tuple(say(s, system) for s in built.assumptions),
         cautions=_STOPS,
-        winners=winners,
+        winners=(),
     )
 
 
@@ -224,7 +219,6 @@ def _back(told: Mapping[str, float], shaft: Shaft, system: System) -> tuple[Tabl
     blade = float(give(shaft).held) * abs(float(beam.cases[beam.case("once")].pull))
     blade *= float((shaft.rig.lock - shaft.rig.hand) / (shaft.blade.centre - shaft.rig.lock))  # type: ignore[union-attr]
     k, s = told["stiffness"], told["strength"]
-    believed = not math.isnan(s)
     rows = [
         ("sag under your weight", show(told["computed"], "length", system), show(told["sag"], "length", system)),
         ("stiffness, over the table's", "1.00", f"{k:.2f} (tape: {percent(told['error'])} either way)"),
@@ -232,33 +226,28 @@ def _back(told: Mapping[str, float], shaft: Shaft, system: System) -> tuple[Tabl
     ]
     if "mass" in told:
         rows.append(("weight", show(float(whole(shaft).mass), "mass", system), show(told["mass"], "mass", system)))
-    if believed:
-        wide = math.exp(Z95 * told["scatter"])
-        rows.append(
-            (
-                "pull at which half would have broken",
-                show(half, "force", system),
-                f"{show(half * s, 'force', system)} ({show(half * s / wide, 'force', system)} to "
-                f"{show(half * s * wide, 'force', system)})",
-            )
+    wide = math.exp(Z95 * told["scatter"])
+    rows.append(
+        (
+            "pull at which half would have broken",
+            show(half, "force", system),
+            f"{show(half * s, 'force', system)} ({show(half * s / wide, 'force', system)} to "
+            f"{show(half * s * wide, 'force', system)})",
         )
-        rows.append(("design limit", "1.00", f"{min(1.0, s):.2f}" + ("" if s < 1.0 else " (never raised)")))
+    )
+    rows.append(("design limit", "1.00", f"{min(1.0, s):.2f}" + ("" if s < 1.0 else " (never raised)")))
     data = {
         "stiffness_over_taken": numbers(k, ""),
         "strength_over_taken": numbers(s, ""),
         "scatter_of_the_relation": numbers(told["scatter"], ""),
-        "design_limit_times": numbers(min(1.0, s) if believed else math.nan, ""),
+        "design_limit_times": numbers(min(1.0, s), ""),
         "movement_at_the_greatest_pull": numbers(blade / k, "m"),
         "half_would_have_broken": numbers(half * s, "N"),
     }
-    if not believed:
-        words = (
-            "The measured sag is too far from the computed one: sizes, wood or measurement are wrong. Measure again."
-        )
-    elif s < 1.0:
+    if s < 1.0:
         words = (
             f"Your sag says that the wood is {percent(1 - k)} less stiff than the table's: take its strength "
-            f"{percent(1 - s)} lower at once (own_divisor = {math.ceil(100.0 / s) / 100.0:g})."
+            f"{percent(1 - s)} lower at once; `check` and every question about this file do."
         )
     else:
         words = (
@@ -269,30 +258,13 @@ def _back(told: Mapping[str, float], shaft: Shaft, system: System) -> tuple[Tabl
     return table, data, words
 
 
-def _lowered(told: Mapping[str, float], doc: dict[str, Any], reading: Reading) -> tuple[Winner, ...]:
-    """Return the shaft with its own divisor raised by what the bench says, where it says so."""
-    s = told["strength"]
-    if math.isnan(s) or s >= 1.0:
-        return ()
-    new = copy.deepcopy(doc)
-    before = reading.entries.get("factors.own_divisor")
-    divisor = math.ceil(100.0 / s) / 100.0 * (float(before.value) if before is not None and before.value else 1.0)
-    new["factors"] = {**new.get("factors", {}), "own_divisor": f"{divisor:.4g}"}
-    again = read(new, reading.name)
-    built = assemble(again, {e.path: e.value for e in again.entries.values() if e.value is not None})
-    rows = run(loaded(built.shaft, number(built.own)), rounds=2)
-    return (
-        Winner(label="with the strength that the bench tells", doc=new, uses={r.check: float(r.use) for r in rows}),
-    )
-
-
 QUESTION = Question(
     asks="how is it tested on the bench, and what does the bench tell?",
     ask=_ask,
+    finds=False,
     examples=(
         "bench-test my-oar.toml",
         "bench-test my-oar.toml --hang-at '2.1 m' --tape '0.5 mm'",
-        "bench-test my-oar.toml --write as-measured.toml",
     ),
     options={
         "hang_at": Key(

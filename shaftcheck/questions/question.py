@@ -12,12 +12,13 @@ from typing import Any, Literal
 
 import numpy as np
 
-from shaftcheck.border.assemble import Built, assemble
+from shaftcheck.border.assemble import Built
 from shaftcheck.border.shaftfile import Reading, changed, read
 from shaftcheck.border.sizes import System
 from shaftcheck.errors import Fault, InputError
 from shaftcheck.frozen import frozen
 from shaftcheck.key import Key, Value
+from shaftcheck.measured import Lower, as_measured, lower
 from shaftcheck.model import Array
 
 __all__ = [
@@ -201,8 +202,18 @@ def ready(asked: Asked, i: int = 0, *, after: bool = False) -> tuple[Reading, Bu
     ]
     if faults:
         raise InputError(name, (*reading.faults, *faults))
-    values = {e.path: e.value for e in reading.entries.values() if e.value is not None}
-    return reading, assemble(reading, values), dict(table)
+    built, told = _measured(reading)
+    if after and "change" in doc and "measured" in doc:  # what was measured is of the oar that it is made of
+        told = _measured(read({k: v for k, v in doc.items() if k != "change"}, name))[1]
+        built = lower(built, told)
+    if told.words is None:
+        return reading, built, dict(table)
+    out = {k: v for k, v in table.items() if k != "measured"}
+    return reading, built, {**out, "factors": {**out.get("factors", {}), "own_divisor": f"{built.own:.12g}"}}
+
+
+def _measured(reading: Reading) -> tuple[Built, Lower]:
+    return as_measured(reading, {e.path: e.value for e in reading.entries.values() if e.value is not None})
 
 
 def numbers(value: float | Array, unit: str) -> dict[str, Any]:

@@ -248,7 +248,11 @@ def record(a: Answer) -> dict[str, Any]:
             "words": a.unknown_words,
             "inputs": [{"key": u.path, "words": u.words, "settles": value(u.settles, "")} for u in a.unknowns],
         },
-        "measured": [{"what": w, "measured": m, "computed": c} for w, m, c in a.measured],
+        "measured": [
+            {"what": m.what, "measured": value(m.told, unit), "computed": value(m.computed, unit)}
+            for m in a.measured
+            for unit in ("kg" if m.dimension == "mass" else "m",)
+        ],
         "cautions": [{"code": code, "text": text} for code, text in a.cautions],
         "not_part_of_the_question": list(a.not_asked),
     }

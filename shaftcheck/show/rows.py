@@ -23,6 +23,7 @@ __all__ = [
     "grouped",
     "inputs",
     "ladder",
+    "measured",
     "met_besides",
     "missing",
     "mounting",
@@ -244,6 +245,12 @@ def mounting(oar: Oar, system: System) -> Grid | None:
         rows.append((f.title, load, *forces, show(f.couple, "moment", system, side="up"), times))
     heads = ("on the mounting", "load", "link", "inner pin", "outer pin", "couple", "pin over pull")
     return Grid(heads, tuple(rows), "lrrrrrr")
+
+
+def measured(a: Answer) -> Grid | None:
+    """Return what was measured of the oar beside what is computed; None where nothing was."""
+    rows = [(m.what, *(show(v, m.dimension, a.system) for v in (m.told, m.computed))) for m in a.measured]
+    return Grid(("measured", "by you", "computed"), tuple(rows), "lrr") if rows else None
 
 
 def needs(oar: Oar, system: System) -> Grid | None:

@@ -88,7 +88,7 @@ def sheet(a: Answer) -> str:
         ladder=rows.ladder(oar, system),
         ladder_caption=f"Rung by rung: {oar.ladder_of}",
         whole=[_raised(text) for text in rows.whole(oar, system)],
-        measured=Grid(("measured", "by you", "computed"), a.measured, "lrr") if a.measured else None,
+        measured=rows.measured(a),
         cases=rows.every_case(oar, system),
         mounting=mounting,
         mounting_words=oar.mounted.words if oar.mounted is not None else (),

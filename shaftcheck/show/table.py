@@ -128,8 +128,9 @@ def full(a: Answer) -> str:
         out += [_table(rows.ladder(oar, system)), ""]
         out += [wrap(f"{say(n.text, system)} ({n.origin}).", f"{n.grade.capitalize()}: ") for n in oar.notes]
         out += ["Taken for granted", *(wrap(say(words, system), "- ") for words in oar.assumptions), ""]
-    if a.measured:
-        out += [fitted(a.measured, ("measured", "by you", "computed"), "lrr"), ""]
+    measured = rows.measured(a)
+    if measured is not None:
+        out += [_table(measured), ""]
     out += [_inputs(a.reading.entries.values()), ""]
     for oar in a.oars[1:]:
         differs = different(a.reading, oar.reading)

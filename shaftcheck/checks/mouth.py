@@ -9,13 +9,15 @@ import numpy as np
 from shaftcheck.beam import Beam, Cut
 from shaftcheck.checks.compare import Use
 from shaftcheck.checks.net import net_names, net_uses
-from shaftcheck.model import Hinged, number
+from shaftcheck.formula import Sym
+from shaftcheck.model import Hinged
+from shaftcheck.trace import constant
 
 __all__ = ["DECLARES", "mouths"]
 
-BARE, LINED = number(1.5), number(1.25)
-"""what a cradle's mouth raises the wood's bending stress by, as the mouth of a sleeve does: of metal, and with a liner
-(judgement) [-]"""
+_LEFT = "a cradle's mouth raises bending as the mouth of a sleeve does (judgement)"
+BARE = constant(1.0 / 1.5, Sym("r_m", "", "bending strength left at a mouth of bare metal, 1 over 1.5"), _LEFT)
+LINED = constant(0.8, Sym("r_m", "", "bending strength left at a lined mouth, 1 over 1.25"), _LEFT)
 _SOURCE = "flexure formula; stress times what the mouth raises it by: 1.5 bare metal, 1.25 over a liner (judgement)"
 
 
@@ -32,7 +34,7 @@ def mouths(beam: Beam, cut: Cut) -> Iterator[Use]:
     rig = beam.shaft.rig
     if not isinstance(rig, Hinged):
         return
-    left = 1.0 / np.where(rig.liner > 0.0, LINED, BARE)[..., None, None]
+    left = np.where(rig.liner > 0.0, LINED, BARE)[..., None, None]
     for which, x in (("inner", rig.inner_from - 1e-9), ("outer", rig.outer_to + 1e-9)):
         yield from net_uses(
             beam,

@@ -174,6 +174,7 @@ _HALVES: dict[str, Any] = {
         "inner_cradle": "120 mm", "outer_pin": "770 mm", "outer_cradle": "130 mm", "cradle_seat": "wraps",
         "link_on": "cradle", "pin_spacing": "130 mm", "link_ratio": 0.9, "bolts": "through", "bolt_diameter": "6 mm",
         "bolts_run": "up and down", "inner_bolt_from_end": "60 mm", "outer_bolt_from_end": "60 mm",
+        "clamp_force": "2000 N",
     },
 }
 _WORN: dict[str, Any] = {

@@ -22,6 +22,7 @@ FAILS: dict[str, str] = {
         for sits, words in (("leather", "leather"), ("ferrule", "a ferrule"))
         for grip, what in (("cradles", "a cradle"), ("takedown", "the takedown's tube"))
     },
+    **dict.fromkeys(("inner cradle, grip", "outer cradle, grip"), "slips or turns in its cradle"),
     "crease": "is creased: that is a break begun, and it must not be used",
 }
 

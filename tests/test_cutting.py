@@ -238,7 +238,13 @@ def advised(doc: Doc, like: str) -> str:
     return line
 
 
-BARE = edit(RIG, ("rig.liner", "none"), ("rig.outer_cradle", "100 mm"), ("rig.inner_cradle", "100 mm"))
+BARE = edit(
+    RIG,
+    ("rig.liner", "none"),
+    ("rig.outer_cradle", "100 mm"),
+    ("rig.inner_cradle", "100 mm"),
+    ("rig.outer_pin", "780 mm"),
+)
 """too short for a bare seat"""
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from dataclasses import replace
 from typing import Any
 
@@ -14,10 +15,10 @@ from hypothesis import strategies as st
 from test_shaftfile import HINGED, PLAIN, edit
 
 from shaftcheck.answer import answer_doc
-from shaftcheck.beam import Beam, mesh
+from shaftcheck.beam import Beam, density, mesh
 from shaftcheck.border.assemble import assemble
 from shaftcheck.border.shaftfile import read
-from shaftcheck.checks import bolt, dowel
+from shaftcheck.checks import bolt, dowel, grip
 from shaftcheck.errors import InputError
 from shaftcheck.loads import loaded
 from shaftcheck.loads.mounting import mounting
@@ -257,6 +258,88 @@ def test_a_bolt_of_which_something_is_not_told(key: str) -> None:
     assert a.state == "NOT SETTLED"
     beside = edit(stout, ("rig.bolts", "beside"), *((f"rig.{k}", None) for k in BOLT_KEYS))
     assert answer_doc(beside, "rig").state == "HOLDS"
+
+
+# ---------------------------------------------------------------------------------------------- the grip of a cradle
+
+
+def slips_at(along: float, torque: float, still: float, radius: float, friction: float, clamp: float) -> float:
+    """Factor on the loads at which a half slips, by the kinematic theorem: the least over all ways to slip.
+
+    It slips along by cos(way) while it turns so that its surface moves by sin(way); each of two seats, pressed with
+    the clamp's force, takes up friction over the way that the surface goes. The weight pulls along and is not scaled.
+    """
+    way = np.linspace(1e-6, np.pi / 2.0 - 1e-6, 200001)
+    spent = 2.0 * friction * clamp * np.hypot(np.cos(way), np.sin(way)) - still * np.cos(way)
+    brought = along * np.cos(way) + torque / radius * np.sin(way)
+    return float((spent / brought).min())
+
+
+@pytest.mark.source(
+    "kinematic theorem of limit analysis, Chen & Han, Plasticity for Structural Engineers (from memory)"
+)
+@pytest.mark.parametrize("off_axis", [0.0, 0.03, 0.15])
+def test_a_half_slips_where_the_least_way_to_slip_takes_up_no_more(off_axis: float) -> None:
+    """Statics by hand: the hand's slant, the push, the water's torque and the weight of each half."""
+    doc = edit(
+        STOUT, ("oar.water_off_axis", f"{off_axis} m"), ("rig.clamp_force", "900 N"), ("oar.blade_weight", "500 g")
+    )
+    beam = beam_of(doc)
+    found = {u.check: u for u in grip.grips(beam, beam.at(mesh(beam.shaft)))}
+    once, push, lift = beam.case("once"), beam.case("push up"), beam.case("lift")
+    pull, pushed = float(beam.shaft.rower.once), float(beam.shaft.rower.push)
+    across = lambda x: 0.070 - 0.010 * x / 1.92  # noqa: E731
+    ash = float(density(beam.shaft.pieces[0]))
+
+    def weight(a: float, b: float) -> float:
+        """Of a cone frustum."""
+        r, s = across(a) / 2.0, across(b) / 2.0
+        return ash * 9.80665 * np.pi / 3.0 * (b - a) * (r * r + r * s + s * s)
+
+    inner, outer = weight(0.0, 0.690), weight(0.693, 1.92) + 0.5 * 9.80665
+    neck, tip = 1.92, float(beam.shaft.blade.tip)
+    water = pull * (0.600 - 0.070) / (0.9 * (tip - (tip - neck) / 3.0 - 0.800))
+    for name, case, along, torque, still, size in (
+        ("inner", once, np.tan(np.radians(20.0)) * pull, 0.0, inner, across(0.690)),
+        ("inner", lift, 2.0 * inner, 0.0, 0.0, across(0.690)),
+        ("outer", once, 0.0, water * off_axis, outer, across(0.693 + 0.240)),
+        ("outer", push, pushed, 0.0, outer, across(0.693 + 0.240)),
+        ("outer", lift, 2.0 * outer, 0.0, 0.0, across(0.693 + 0.240)),
+    ):
+        use = float(found[f"{name} cradle, grip"].use[case].max())
+        if along == torque == 0.0:
+            assert use == 0.0
+            continue
+        by_hand = 1.0 / slips_at(along, torque, still, size / 2.0, 0.2, 900.0)
+        assert use == pytest.approx(by_hand, rel=0.015)  # 0.36 for the slant's tangent
+
+
+def test_what_a_clamp_of_no_force_holds() -> None:
+    """Nothing: neither a bolt nor the seat's shape is credited, and the advice squeezes as much as grips."""
+    for force in ("0 N", "1 N"):
+        loose = answer_doc(edit(STOUT, ("rig.clamp_force", force)), "rig")
+        assert loose.state == "FALLS SHORT"
+        over = {line.check for line in loose.oars[0].lines if not line.met}
+        assert over == {"inner cradle, grip", "outer cradle, grip"}
+        assert "slips or turns in its cradle" in loose.oars[0].sentences[0]
+        (force,) = (
+            re.search(r"cradles that squeeze with (\d+ N)", a)[1] for a in loose.oars[0].advice if "squeeze" in a
+        )
+        assert answer_doc(edit(STOUT, ("rig.clamp_force", force)), "rig").state == "HOLDS"
+
+
+def test_a_clamp_force_that_is_not_known_settles_nothing() -> None:
+    assert answer_doc(edit(STOUT, ("rig.clamp_force", "unknown (100 N to 3000 N)")), "rig").state == "NOT SETTLED"
+    with pytest.raises(InputError, match=r"rig\.clamp_force: needed"):
+        answer_doc(edit(STOUT, ("rig.clamp_force", None)), "rig")
+
+
+@pytest.mark.parametrize(("path", "bad", "good"), [("rig.inner_pin", "489 mm", "491 mm"),
+                                                   ("rig.outer_pin", "934 mm", "932 mm")])  # fmt: skip
+def test_a_pin_beside_the_free_shaft_is_refused(path: str, bad: str, good: str) -> None:
+    with pytest.raises(InputError, match=f"{path}: beside the free shaft"):
+        answer_doc(edit(STOUT, (path, bad)), "rig")
+    assert answer_doc(edit(STOUT, (path, good)), "rig").oars
 
 
 def test_bolts_that_can_not_be() -> None:

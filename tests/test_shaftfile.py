@@ -52,6 +52,7 @@ HINGED_RIG: Doc = {
     "outer_pin": "745 mm",
     "outer_cradle": "130 mm",
     "cradle_seat": "wraps",
+    "clamp_force": "2000 N",
     "bolts": "beside",
     "link_on": "cradle",
     "pin_spacing": "105 mm",

@@ -25,7 +25,7 @@ ACROSS = edit(STOUT, ("rig.bolts_run", "fore and aft"), ("rig.bolt_diameter", "8
 THICK = edit(
     HOLLOW,
     ("section", [{**s, "wall": "29 mm"} for s in RIG["section"]]),
-    ("rig.clamp_force", "10 N"),
+    ("rig.clamp_force", "1500 N"),
     ("rig.liner", "rubber"),
     ("rig.liner_thickness", "20 mm"),
 )
@@ -38,6 +38,8 @@ BULGED = [{"at": at, "across": size} for at, size in (("0 mm", "70 mm"), ("1.22 
                                                       ("1.92 m", "60 mm"))]  # fmt: skip
 """stouter at the mouth of a long outer cradle than at a bolt in it"""
 ABRUPT = (*LINED, ("rig.plug_ends", "square"))
+UNTWISTED = (("oar.water_off_axis", "0 mm"), ("rower.greatest_pull", "1400 N"))
+"""the hand's slant asks more of the inner clamp than a push and the torque ask of the outer, which is as tight"""
 PUSHED = (*EASY, ("rower.strength", "trained"), ("duty.strokes", "1000"))
 """nothing but the push off counts"""
 
@@ -62,8 +64,8 @@ def of(which: str) -> dict[str, tuple[Any, ...]]:
     pull = ("rower.greatest_pull", 200.0, 5000.0, "N")
     rows: dict[str, tuple[Any, ...]] = {
         "bearing (stiff)": (halves(which, RIG, ("rig.liner", "rubber"), ("rig.liner_thickness", "20 mm"),
-            (f"rig.{which}_cradle", "90 mm")), f"{weak}bearing_12", 0.31, 38.0, "MPa", 0.01,
-            f"{name}, bearing (springy)"),
+            (f"rig.{which}_cradle", "90 mm"), ("rig.inner_pin", "640 mm"), ("rig.outer_pin", "760 mm")),
+            f"{weak}bearing_12", 0.31, 38.0, "MPa", 0.01, f"{name}, bearing (springy)"),
         "bearing (springy)": (halves(which, RIG), f"{weak}bearing_12", 0.31, 38.0, "MPa"),
         # the shaft's own shear is taken inside a cradle as on a stiff seat, too
         "inner shear": (halves(which, RIG, ("oar.water_off_axis", "0 mm")), f"{weak}shear_12", 1.0, 40.0, "MPa", 2e-3,
@@ -71,6 +73,7 @@ def of(which: str) -> dict[str, tuple[Any, ...]]:
         "splitting": (halves(which, RIG, ("rig.cradle_seat", "narrow"), **green), f"{weak}tension_across_12", 0.31,
             20.0, "MPa"),
         "standing clamp": (halves(which, RIG, *EASY, bearing_12="20 MPa"), "rig.clamp_force", 500.0, 99000.0, "N"),
+        "grip": (halves(which, RIG, *(UNTWISTED if which == "inner" else ())), "rig.clamp_force", 1.0, 2000.0, "N"),
         "ring bending": (halves(which, THICK, **green), f"{weak}tension_across_12", 0.31, 20.0, "MPa"),
         "wood at the bolt": (halves(which, ACROSS, *LINED, (at, near), *EASY[:3], gravity_12="0.9"),
             f"{weak}bending_12", 8.0, 300.0, "MPa"),

@@ -221,10 +221,8 @@ HINGED: dict[str, Key] = {
     ),
     "clamp_force": Key(
         kind="force",
-        help="with which each cradle squeezes, all bolts together",
+        help="with which each cradle squeezes, all bolts together; too little slips, too much dents",
         example="2000 N",
-        assume="2000 N",
-        why="each cradle squeezes with {taken} (judgement)",
         high=100000.0,
         span=("500 N", "6000 N"),
     ),

@@ -87,8 +87,18 @@ def _hinged_fits(reading: Reading, v: Values, fits: Fits) -> None:
         "not on the outer half's side",
         "measure both pins from the handle end",
     )
+    _pins_stand(v, fits)
     _bolts_fit(reading, v, fits)
     _plugs_fit(reading, v, fits)
+
+
+def _pins_stand(v: Values, fits: Fits) -> None:
+    """Note a pin beside the free length of its half; beyond a sawn end the cradle's frame can carry it."""
+    wrong, write = "beside the free shaft, not by its cradle", "write where the pin stands, or a cradle that reaches it"
+    fits.must(
+        lambda: v["rig.inner_pin"] >= v["rig.inner_ends"] - v["rig.inner_cradle"] - 1e-9, "rig.inner_pin", wrong, write
+    )
+    fits.must(lambda: v["rig.outer_pin"] <= _restart(v) + v["rig.outer_cradle"] + 1e-9, "rig.outer_pin", wrong, write)
 
 
 def _bolts_fit(reading: Reading, v: Values, fits: Fits) -> None:

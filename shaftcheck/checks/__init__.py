@@ -63,6 +63,7 @@ CHECKS: tuple[Check, ...] = (
     pressed,
     lock,
     hinged("shaftcheck.checks.cradle:cradles"),
+    hinged("shaftcheck.checks.grip:grips"),
     hinged("shaftcheck.checks.mouth:mouths"),
     hinged("shaftcheck.checks.bolt:bolts"),
     hinged("shaftcheck.checks.plug:plugs"),
@@ -87,6 +88,7 @@ def declared(shaft: Shaft) -> tuple[str, ...]:
     more = (*flaw.declared(shaft), *(name for j in shaft.joints for name in JOINTS[j.kind].declares))
     if isinstance(shaft.rig, OnePiece):
         return (*ALWAYS, "bearing at the lock", *more)
-    from shaftcheck.checks import bolt, cradle, mouth, plug
+    from shaftcheck.checks import bolt, cradle, grip, mouth, plug
 
-    return (*ALWAYS, *cradle.DECLARES, *mouth.DECLARES, *bolt.declared(shaft), *plug.declared(shaft), *more)
+    clamps = (*cradle.DECLARES, *grip.DECLARES, *mouth.DECLARES)
+    return (*ALWAYS, *clamps, *bolt.declared(shaft), *plug.declared(shaft), *more)

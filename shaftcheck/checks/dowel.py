@@ -6,8 +6,15 @@ import numpy as np
 
 from shaftcheck.formula import Sym, formula
 from shaftcheck.model import Array
+from shaftcheck.trace import constant
 
-__all__ = ["pin_bends", "second_left", "surface_force", "width_left"]
+__all__ = ["SLANT", "pin_bends", "second_left", "surface_force", "width_left"]
+
+SLANT = constant(
+    0.36,
+    Sym("k_sl", "", "pull along the shaft over the pull at the hand, for a hand's force that slants"),
+    "tan 20 degrees (derived)",
+)
 
 
 @formula(

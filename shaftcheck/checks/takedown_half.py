@@ -8,6 +8,7 @@ from shaftcheck.beam import Beam, Cut
 from shaftcheck.checks.clamped import inner_shear, rigid_edge, rigid_inner
 from shaftcheck.checks.column import crush
 from shaftcheck.checks.cradle import ACROSS_STIFF, seat_stiffness
+from shaftcheck.checks.dowel import SLANT
 from shaftcheck.checks.takedown_build import Takedown
 from shaftcheck.frozen import frozen
 from shaftcheck.model import Array, number
@@ -27,12 +28,6 @@ __all__ = [
     "seat_of",
     "still_and_not",
 ]
-
-SLANT = constant(
-    0.36,
-    Sym("k_sl", "", "pull along the shaft over the pull at the hand, for a hand's force that slants"),
-    "tan 20 degrees (derived)",
-)
 
 HALVES = ("inner", "outer")
 LIFT = (..., None, None)

@@ -10,6 +10,7 @@ from shaftcheck.border.shaftfile import Entry
 from shaftcheck.border.sizes import Dimension, Side, System, both, pull, say, show
 from shaftcheck.frozen import frozen
 from shaftcheck.key import DIMENSION_OF
+from shaftcheck.model import Hinged
 from shaftcheck.said import NOT_KNOWN
 from shaftcheck.said import percent as part_used
 from shaftcheck.strength import OWN_FACTOR
@@ -195,7 +196,9 @@ def pulls(oars: Sequence[Oar], system: System, *, alone: bool = False) -> Grid:
 
 
 USED = (
-    "Used: at 100 % it just holds; damage over a life grows far faster than the load. Good for alone: if this load "
+    "Used: at 100 % it just holds; damage over a life grows far faster than the load. What stands, as the oar's weight "
+    "or a clamp, is not scaled: used is the load's own part over what that leaves, and can be far more than what there "
+    "is over what may be. Good for alone: if this load "
     "were the only one; a life's strokes add up, so the pulls above may be less."
 )
 """what the tables' columns say"""
@@ -213,15 +216,17 @@ def whole(oar: Oar, system: System) -> list[str]:
             + (" down" if lift >= 0.0 else " up")
         )
     )
+    where = "in its cradle" if isinstance(oar.shaft.rig, Hinged) else "at the lock"
     held = f", {show(m.held, 'length', system)} with the hand held" if m.held != m.clamped else ""
     return [
         f"Weight {show(float(w.mass), 'mass', system)}; balances {show(float(w.balance), 'length', system)} from the "
         f"handle end; {lifts}; swing inertia "
         f"{show(float(w.inertia), 'inertia', system)}.",
-        f"At the greatest pull the blade moves {show(m.clamped, 'length', system)} as if clamped at the lock{held}; "
+        f"At the greatest pull the blade moves {show(m.clamped, 'length', system)} as if clamped {where}{held}; "
         f"{part_used(m.shear_share, digits=2)} of it is shear. The hand moves {show(m.hand, 'length', system)}. No "
         "limit is published.",
-        "Told, not demanded: the shaft gives way (about half of such shafts) at "
+        "Told, not demanded, in bending of the sound wood away from joints, cradles and flaws (these may give way "
+        "before: what-breaks says what gives first): the shaft gives way (about half of such shafts) at "
         f"{show(float(g.blade), 'force', system, side='down')} on the blade, as when it is stopped dead on rock or "
         f"jammed and pulled with everything; under {show(float(g.across), 'force', system, side='down')} in the middle "
         f"of {show(1.2, 'length', system)} between supports, half of that when stepped on suddenly; and dropped flat "

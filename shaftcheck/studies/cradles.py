@@ -29,6 +29,8 @@ LINED = (0.003, 0.004, 0.005, 0.006, 0.008, 0.010)
 """thicknesses of liner that are tried (judgement) [m]"""
 LOOSER = (0.75, 0.5, 0.25)
 """parts of the clamp's force that are tried (judgement) [-]"""
+TIGHTER = (500.0, 750.0, 1000.0, 1250.0, 1500.0, 2000.0, 2500.0, 3000.0, 4000.0, 5000.0, 6000.0)
+"""clamp forces that are tried where a half slips (judgement) [N]"""
 
 _Change = tuple[Said, Shaft]
 
@@ -38,7 +40,7 @@ def better_cradles(
 ) -> tuple[Said, ...]:
     """Return the least change of each kind that alone makes a hinged rig hold in all that is checked.
 
-    Where none does alone, the least length with the least liner that together do.
+    Where none does alone, the least length with the least liner, or clamp where a half slips, that together do.
 
     Parameters
     ----------
@@ -55,7 +57,10 @@ def better_cradles(
     mine = tuple(which for which in ("inner", "outer") if any(name.startswith(f"{which} cradle") for name in failing))
     out = [_first(_moved(shaft, rig, step, by_moves), own)]
     if mine:
-        kinds = (_longer(shaft, rig, mine, step), _lined(rig), _seated(rig), _looser(rig))
+        slips = all(name.endswith("cradle, grip") for name in failing)
+        kinds: tuple[Iterator[tuple[Said, Hinged]], ...] = (_tighter(rig),)
+        if not slips:  # what else it falls short in, a tighter clamp does not mend
+            kinds = (_longer(shaft, rig, mine, step), _lined(rig), _seated(rig), _looser(rig))
         alone = [_first(((words, replace(shaft, rig=new)) for words, new in kind), own) for kind in kinds]
         if not any(alone):
             both = (
@@ -63,7 +68,7 @@ def better_cradles(
                     said(f"{a.text}, with {b.text}", **dict((*a.parts, *b.parts))),
                     replace(shaft, rig=_with(longer, lined)),
                 )
-                for b, lined in _lined(rig)
+                for b, lined in (_tighter(rig) if slips else _lined(rig))
                 for a, longer in _longer(shaft, rig, mine, 4.0 * step)
             )
             alone.append(_first(both, own))
@@ -152,7 +157,7 @@ def _give(thick: float, modulus: float) -> float:
 
 
 def _with(rig: Hinged, lined: Hinged) -> Hinged:
-    return replace(rig, liner=lined.liner, liner_stiffness=lined.liner_stiffness)
+    return replace(rig, liner=lined.liner, liner_stiffness=lined.liner_stiffness, clamp=lined.clamp)
 
 
 def _seated(rig: Hinged) -> Iterator[tuple[Said, Hinged]]:
@@ -176,3 +181,13 @@ def _looser(rig: Hinged) -> Iterator[tuple[Said, Hinged]]:
         step = 100.0 if float(rig.clamp) > 1000.0 else 10.0
         force = np.floor(float(rig.clamp) * part / step) * step
         yield said("cradles that squeeze with {clamp}", clamp=sized(force, "force")), replace(rig, clamp=number(force))
+
+
+def _tighter(rig: Hinged) -> Iterator[tuple[Said, Hinged]]:
+    """Yield the clamps tighter."""
+    for force in TIGHTER:
+        if force > float(rig.clamp):
+            yield (
+                said("cradles that squeeze with {clamp}", clamp=sized(force, "force")),
+                replace(rig, clamp=number(force)),
+            )

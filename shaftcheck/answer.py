@@ -19,6 +19,7 @@ from shaftcheck.border.shaftfile import Entry, Reading, changed, parse, read
 from shaftcheck.border.sizes import System
 from shaftcheck.checks import notes as joint_notes
 from shaftcheck.checks.compare import NOT_CHECKED, Use
+from shaftcheck.checks.member import form
 from shaftcheck.errors import Fault, InputError
 from shaftcheck.hinging import mounted
 from shaftcheck.loads import loaded
@@ -28,7 +29,7 @@ from shaftcheck.movement import give
 from shaftcheck.outcome import Answer, CaseLine, Line, Movement, Oar, Option
 from shaftcheck.settle import Settled, Tick, settle
 from shaftcheck.stowing import stowed
-from shaftcheck.strength import LASTING, Setting, duration, fatigue, ladder, piece_setting
+from shaftcheck.strength import LASTING, Setting, Step, duration, fatigue, ladder, piece_setting
 from shaftcheck.studies.needs import needs
 from shaftcheck.verdict import advice_for, measured, sentences
 from shaftcheck.whole import gives_way, pull_to_break, whole
@@ -140,11 +141,12 @@ def _oar(label: str, reading: Reading, settled: Settled) -> Oar:
     asked = {c.key: float(c.pull) for c in beam.cases if c.key in ("once", "start", "hard", "steady")}
     # a rule of place, or a crease: no pull is small enough
     barred = max((x.use for x in lines if math.isinf(x.use) and not x.case), default=0.0)
+    other = any(line.check == "material" and not line.known for line in lines)  # no strength here is its own
     pulls = {}
     for key, value in asked.items():
         line = next(c for c in cases if c.case == key)
         use = max(barred, line.use if key == "once" else max(line.use, life))
-        pulls[key] = math.nan if not line.known else value / use if use > 0.0 else math.inf
+        pulls[key] = math.nan if not line.known or other else value / use if use > 0.0 else math.inf
     state = settled.state or _state(lines)
     advice = advice_for(built, lines, system, by_moves=_by_moves(reading)) if state != "HOLDS" else ()
     settings = _governing_setting(beam, lines)
@@ -161,11 +163,11 @@ def _oar(label: str, reading: Reading, settled: Settled) -> Oar:
         cases=cases,
         pulls=pulls,
         asked=asked,
-        to_break=tuple(float(v) for v in pull_to_break(beam)),  # type: ignore[arg-type]
+        to_break=tuple(math.nan if other else float(v) for v in pull_to_break(beam)),  # type: ignore[arg-type]
         gives=gives_way(beam),
         whole=whole(shaft),
         movement=_movement(beam),
-        ladder=ladder("bending", settings[0]),
+        ladder=_ladder(beam, lines, settings[0]),
         ladder_of=settings[1],
         damage=max((float(r.demand) for r in rows if r.kind == "wears out" and not r.unit), default=math.nan),
         steady_if_a_fifth_lower=_fifth_lower(beam, x),
@@ -317,6 +319,17 @@ def _governing_setting(beam: Beam, lines: Sequence[Line]) -> tuple[Setting, str]
         own=beam.own,
     )
     return setting, f"{piece.wood.name}, bending, {case.title}"
+
+
+def _ladder(beam: Beam, lines: Sequence[Line], setting: Setting) -> tuple[Step, ...]:
+    """Return the rungs of the bending limit, and what the section takes off where it is used most."""
+    steps = ladder("bending", setting)
+    x = next(line.x for line in lines if line.check == "bending")
+    factor = form(beam, beam.at(np.array([[0.0 if math.isnan(x) else x]])))[..., 0, 0]
+    if float(factor) == 1.0:
+        return steps
+    source = "size over 50 mm, form of a hollow section, fibres that a steep taper cuts: where it is used most"
+    return (*steps, Step("the section there", factor, steps[-1].after * factor, source))
 
 
 def _fifth_lower(beam: Beam, x: Array) -> float:

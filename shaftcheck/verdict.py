@@ -215,6 +215,8 @@ def sentences(
     open_parts = " and ".join(dict.fromkeys(line.check for line in lines if not line.known))
     once, steady = (pull(pulls[key], system, alone=alone) for key in ("once", "steady"))
     good = f"work to {once} once and {steady} every stroke"
+    if math.isnan(pulls["once"]):
+        good = "no pull can be told"
     if pulls["once"] == 0.0:
         good = "good for no pull as it is"
     if state == "HOLDS":

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 import re
 import tomllib
 from pathlib import Path
@@ -56,6 +57,15 @@ def test_damage_adds_up_to_less_than_one_just_where_a_life_s_strokes_are_met(pat
         lives = [line for line in oar.lines if line.kind == "wears out" and line.known and "long use" not in line.check]
         assert lives
         assert (oar.damage <= 1.0) == all(line.use <= 1.0 for line in lives)
+
+
+@pytest.mark.parametrize("path", EXAMPLES, ids=lambda p: p.stem)
+def test_the_rungs_lead_down_to_what_bending_is_compared_with(path: Path) -> None:
+    for oar in answered(path).oars:
+        line = next(line for line in oar.lines if line.check == "bending")
+        assert oar.ladder[-1].after.item() == pytest.approx(line.capacity, rel=1e-9)
+        factors = [step.factor.item() for step in oar.ladder]
+        assert oar.ladder[0].after.item() * math.prod(factors) == pytest.approx(line.capacity, rel=1e-9)
 
 
 @pytest.mark.parametrize("path", [p for p in EXAMPLES if stated(p) == "FALLS SHORT"], ids=lambda p: p.stem)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 import tomllib
 from pathlib import Path
 from typing import Any
@@ -237,3 +238,11 @@ def test_a_shaft_that_is_hollow_beside_its_lock() -> None:
     a = answer_doc(edit({**PLAIN, "section": sections}, ("oar.inside", "hollow"), ("duty.levering", "never")), "oar")
     assert a.state == "FALLS SHORT"
     assert a.oars[0].lines[0].check == "hollow under the lock"
+
+
+def test_of_a_metal_tube_no_pull_is_told() -> None:
+    """Nothing of it is wood, so no figure of wood is good for it."""
+    a = answer_doc(edit(PLAIN, ("oar.material", "metal tube")), "oar").oars[0]
+    assert a.state == "NOT SETTLED"
+    assert all(math.isnan(v) for v in (*a.pulls.values(), *a.to_break))
+    assert "no pull can be told" in a.sentences[1]

@@ -537,7 +537,8 @@ WOOD: dict[str, Key] = {
     "runout": Key(
         kind="slope",
         noun="run-out of the grain",
-        help="how far the grain runs out, on the worse of two faces",
+        help="how far the grain runs out, on the worse of two faces: a drop of ink or a split follows it, and what it "
+        "leaves the edge by over a length is written so",
         example="1:20",
         assume="1:15",
         why="run-out of the grain not measured: {taken}",

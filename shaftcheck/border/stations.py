@@ -76,11 +76,12 @@ def _station(reading: Reading, v: Values, path: str, fits: Fits) -> Station | No
         "measure it again, or call it solid",
     )
     hollow = v.choice("oar.inside") == "hollow"
+    open_ = reading.entries["oar.inside"].how == "unknown"
     fits.must(
         lambda: not hollow or wall is not None or told_solid,
         path,
-        "hollow shaft, and no wall given",
-        'write wall = "9 mm", or inside = "solid" here',
+        "the shaft may be hollow, and no wall given" if open_ else "hollow shaft, and no wall given",
+        f'write wall = "{"unknown (5 mm to 12 mm)" if open_ else "9 mm"}", or inside = "solid" here',
     )
     fits.must(
         lambda: wall is None or hollow or reading.entries["oar.inside"].how == "unknown",

@@ -382,7 +382,7 @@ def test_the_pairs_are_those_of_brute_force() -> None:
     assert (found.data["best"][0]["inboard"], found.data["best"][0]["outboard"]) == best
 
 
-@pytest.mark.slow
+@pytest.mark.long
 def test_the_screen_loses_no_winner() -> None:
     screened = shaftcheck.ask("which-woods", SCARFED)
     every = shaftcheck.ask("which-woods", SCARFED, table_woods="all")

@@ -26,7 +26,7 @@ from shaftcheck.said import Said, percent, said, sized, used
 from shaftcheck.settle import Settled
 from shaftcheck.strength import STRAIGHT
 from shaftcheck.studies.needs import together
-from shaftcheck.studies.thicken import thicken
+from shaftcheck.studies.thicken import grow, thicken
 from shaftcheck.words import FAILS, KINDS
 
 __all__ = ["Advice", "advice_for", "measured", "sentences"]
@@ -67,16 +67,53 @@ def _advice(
     shaft: Shaft, failing: Collection[str], own: Array, system: System, by_moves: bool | None
 ) -> tuple[Advice, ...]:
     out = _other_cradles(shaft, failing, own, system, by_moves)
-    grown = thicken(shaft, own=own, step=MARK[system])
-    if grown is not None:
-        out.append(_stouter(shaft.stations, grown, system))
+    stouter = thicken(shaft, own=own, step=MARK[system])
+    if stouter is not None:
+        out.append(_stouter(shaft.stations, stouter, system))
     straight = replace(shaft, pieces=tuple(replace(p, slope=np.minimum(p.slope, STRAIGHT)) for p in shaft.pieces))
     if _passes(straight, own) and any(float(p.slope) > STRAIGHT for p in shaft.pieces):
         out.append(_as_it_is("wood whose grain runs out no more than 1:20"))
-    out += [_as_it_is(say(words, system)) for words in _other_joints(shaft, own, system)]
+    moved = _moved_away(shaft, failing, own, system)
+    out += [_as_it_is(say(words, system)) for words in moved or _other_joints(shaft, own, system)]
     if not out and "crease" in failing:
         return (_as_it_is("another stick: no size and no rig makes a creased one good"),)
-    return tuple(out) if out else _thicker_with_other_joints(shaft, own, system, MARK[system])
+    return tuple(out) or _several(shaft, own, system) or _thicker_with_other_joints(shaft, own, system, MARK[system])
+
+
+def _moved_away(shaft: Shaft, failing: Collection[str], own: Array, system: System) -> list[Said]:
+    """Return the least move of each joint that makes the shaft hold, where nothing but rules of place is broken."""
+    if not failing or not all(_of_place(check) for check in failing):
+        return []
+    from shaftcheck.studies.away import moved_away
+
+    found = (moved_away(shaft, i, own=float(own), step=_step(system)) for i in range(len(shaft.joints)))
+    return [words for words in found if words is not None]
+
+
+def _of_place(check: str) -> bool:
+    """Return whether a comparison is a joint's rule of place."""
+    return any(check.startswith(f"{kind}, clear of") for kind in JOINTS)
+
+
+def _step(system: System) -> float:
+    """Return to which lengths advice is rounded [m]."""
+    return 0.010 if system == "metric" else 0.0254 / 2.0
+
+
+def _several(shaft: Shaft, own: Array, system: System) -> tuple[Advice, ...]:
+    """Return several changes of a hinged rig and its stick at once."""
+    if not isinstance(shaft.rig, Hinged):
+        return ()
+    from shaftcheck.studies.rebuilt import rebuilt
+
+    found = rebuilt(shaft, own=own, step=_step(system), mark=MARK[system])
+    if found is None:
+        return ()
+    rig = "all of these: " + ", ".join(say(w, system) for w in found.words)
+    if all(float(a.depth) == float(b.depth) for a, b in zip(shaft.stations, found.stations, strict=True)):
+        return (_as_it_is(rig),)
+    stick = _stouter(shaft.stations, found.stations, system)
+    return (Advice(f"{rig}, and {stick.whole}", f"{rig}, and {stick.short}"),)
 
 
 def _other_cradles(
@@ -86,8 +123,7 @@ def _other_cradles(
         return []
     from shaftcheck.studies.cradles import better_cradles
 
-    length = 0.010 if system == "metric" else 0.0254 / 2.0
-    found = better_cradles(shaft, failing, own=own, step=length, by_moves=by_moves)
+    found = better_cradles(shaft, failing, own=own, step=_step(system), by_moves=by_moves)
     return [_as_it_is(say(w, system)) for w in found]
 
 
@@ -160,20 +196,15 @@ def _thicker_with_other_joints(shaft: Shaft, own: Any, system: System, step: flo
             continue
         found: tuple[Advice, ...] = ()
         for more in (1.3, 1.2, 1.12, 1.08, 1.04):
-            grown = replace(shaft, stations=tuple(_grown(s, more, step) for s in shaft.stations))
-            words = _sizes(grown, i, own, system)
+            thicker = replace(shaft, stations=tuple(grow(s, more, step) for s in shaft.stations))
+            words = _sizes(thicker, i, own, system)
             if words is None:
                 break
-            stouter, joint = _stouter(shaft.stations, grown.stations, system), say(words, system)
+            stouter, joint = _stouter(shaft.stations, thicker.stations, system), say(words, system)
             found = (Advice(f"{stouter.whole}, and {joint}", f"{stouter.short}, and {joint}"),)
         if found:
             return found
     return ()
-
-
-def _grown(s: Station, more: float, step: float) -> Station:
-    depth, width = (number(math.ceil(float(v) * more / step - 1e-6) * step) for v in (s.depth, s.width))
-    return replace(s, depth=depth, width=width)
 
 
 def _section(s: Station, system: System) -> str:
@@ -229,7 +260,11 @@ def sentences(
         first = f"It falls short{laxer}{whatever} {where}: there it {_fails(worst)}{asks}."
         change = f"to make it hold: {'; or '.join(a.short for a in advice[:2])}"
         if not advice:
-            change = "nothing that was tried makes it hold, so think of a shorter oar or a lighter duty"
+            change = "no single change that was tried makes it hold"
+            if any(_of_place(line.check) and line.use > 1.0 for line in lines):
+                change = (
+                    "first move the joint that lies where none may (`shaftcheck where` finds places), then ask again"
+                )
         unchecked = f"; and {open_parts} must still be checked" if open_parts else ""
         return first, f"{_capital(good)}; {change}{unchecked}."
     if open_parts:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Collection, Iterable, Iterator, Sequence
 from dataclasses import replace
 
@@ -10,12 +11,14 @@ import numpy as np
 from shaftcheck import engine
 from shaftcheck.checks.compare import NOT_CHECKED
 from shaftcheck.checks.cradle import LINERS
+from shaftcheck.checks.plug import PLUG_ENDS, plugged
 from shaftcheck.loads import loaded
 from shaftcheck.model import Array, Hinged, Shaft, number, stack
 from shaftcheck.said import Said, said, sized
+from shaftcheck.sections import at as section_at
 from shaftcheck.studies.placing import cut, written_ratio
 
-__all__ = ["better_cradles"]
+__all__ = ["AT_ONCE", "better_cradles", "hold", "lined", "longer", "plugs"]
 
 AT_ONCE = 16
 """shafts that are checked together"""
@@ -31,6 +34,10 @@ LOOSER = (0.75, 0.5, 0.25)
 """parts of the clamp's force that are tried (judgement) [-]"""
 TIGHTER = (500.0, 750.0, 1000.0, 1250.0, 1500.0, 2000.0, 2500.0, 3000.0, 4000.0, 5000.0, 6000.0)
 """clamp forces that are tried where a half slips (judgement) [N]"""
+BOLTS = (0.012, 0.010, 0.008, 0.006, 0.005)
+"""diameters of smaller bolts that are tried (judgement) [m]"""
+INCH_BOLTS = (0.0127, 0.009525, 0.0079375, 0.00635, 0.0047625)
+"""the same in inches, 1/2 to 3/16 in (judgement) [m]"""
 
 _Change = tuple[Said, Shaft]
 
@@ -54,22 +61,26 @@ def better_cradles(
     rig = shaft.rig
     if not isinstance(rig, Hinged):
         return ()
+    solid = plugs(shaft, rig, step)
+    if solid is not None and any("ring bending" in name for name in failing):
+        plugged_ = _first([solid], own)  # without them nothing else helps a ring
+        return () if plugged_ is None else (plugged_,)
     mine = tuple(which for which in ("inner", "outer") if any(name.startswith(f"{which} cradle") for name in failing))
     out = [_first(_moved(shaft, rig, step, by_moves), own)]
     if mine:
         slips = all(name.endswith("cradle, grip") for name in failing)
         kinds: tuple[Iterator[tuple[Said, Hinged]], ...] = (_tighter(rig),)
         if not slips:  # what else it falls short in, a tighter clamp does not mend
-            kinds = (_longer(shaft, rig, mine, step), _lined(rig), _seated(rig), _looser(rig))
+            kinds = (longer(shaft, rig, mine, step), lined(rig), _seated(rig), _looser(rig), _bolted(rig, step))
         alone = [_first(((words, replace(shaft, rig=new)) for words, new in kind), own) for kind in kinds]
         if not any(alone):
             both = (
                 (
                     said(f"{a.text}, with {b.text}", **dict((*a.parts, *b.parts))),
-                    replace(shaft, rig=_with(longer, lined)),
+                    replace(shaft, rig=_with(long, soft)),
                 )
-                for b, lined in (_tighter(rig) if slips else _lined(rig))
-                for a, longer in _longer(shaft, rig, mine, 4.0 * step)
+                for b, soft in (_tighter(rig) if slips else lined(rig))
+                for a, long in longer(shaft, rig, mine, 4.0 * step)
             )
             alone.append(_first(both, own))
         out = [*alone, *out]
@@ -108,19 +119,43 @@ def _first(changes: Iterable[_Change], own: Array) -> Said | None:
     rest = list(changes)
     for i in range(0, len(rest), AT_ONCE):
         block = rest[i : i + AT_ONCE]
-        for (words, _), good in zip(block, _hold([s for _, s in block], own), strict=True):
+        for (words, _), good in zip(block, hold([s for _, s in block], own), strict=True):
             if good:
                 return words
     return None
 
 
-def _hold(shafts: Sequence[Shaft], own: Array) -> list[bool]:
+def hold(shafts: Sequence[Shaft], own: Array) -> list[bool]:
+    """Return of each shaft whether all that matters is known and met."""
     rows = engine.run(loaded(stack(shafts), own))
     uses = np.stack([np.where(r.known, r.use, np.inf) for r in rows if r.kind != NOT_CHECKED])
     return [bool(v) for v in np.all(uses <= 1.0, axis=0)]
 
 
-def _longer(shaft: Shaft, rig: Hinged, which: Sequence[str], step: float) -> Iterator[tuple[Said, Hinged]]:
+def plugs(shaft: Shaft, rig: Hinged, step: float) -> tuple[Said, Shaft] | None:
+    """Return a hollow shaft with plugs in both halves: each the cradle's length and a depth; None where it has some."""
+    hollow = any(math.isfinite(float(s.wall)) for s in shaft.stations)
+    if not hollow or not (np.isnan(rig.inner_plug) and np.isnan(rig.outer_plug)):
+        return None
+    sizes = {}
+    for which, mouth, end in (("inner", rig.inner_from, rig.saw), ("outer", rig.outer_to, rig.restart)):
+        depth = float(section_at(np.array([[float(mouth)]]), shaft.stations)[0][0, 0])
+        sizes[which] = math.ceil((abs(float(mouth - end)) + depth) / step - 1e-6) * step
+    new = replace(
+        rig,
+        inner_plug=rig.saw - sizes["inner"],
+        outer_plug=rig.restart + sizes["outer"],
+        plug_raiser=number(PLUG_ENDS["tapered"]),
+    )
+    words = said(
+        "solid plugs glued in, tapered at their far ends, {inner} long in the inner half and {outer} in the outer",
+        inner=sized(sizes["inner"], side="up"),
+        outer=sized(sizes["outer"], side="up"),
+    )
+    return words, replace(shaft, rig=new, stations=plugged(shaft.stations, new))
+
+
+def longer(shaft: Shaft, rig: Hinged, which: Sequence[str], step: float) -> Iterator[tuple[Said, Hinged]]:
     """Yield the cradles longer, by a step at a time, as far as there is room and no joint in the way."""
     inner, outer = float(rig.saw - rig.inner_from), float(rig.outer_to - rig.restart)
     low, high = float(rig.hand) + REACH, float(shaft.blade.neck) - REACH
@@ -142,7 +177,7 @@ def _longer(shaft: Shaft, rig: Hinged, which: Sequence[str], step: float) -> Ite
             yield said(f"a cradle that clamps {{{which[0]}}} of the {which[0]} half", **sizes), new
 
 
-def _lined(rig: Hinged) -> Iterator[tuple[Said, Hinged]]:
+def lined(rig: Hinged) -> Iterator[tuple[Said, Hinged]]:
     """Yield the liners that give more than the one there is, the thinnest and hardest first."""
     now = _give(float(rig.liner), float(rig.liner_stiffness))
     ways = sorted((_give(t, e), t, name) for name, e in LINERS.items() if name != "none" for t in LINED)
@@ -173,6 +208,13 @@ def _seated(rig: Hinged) -> Iterator[tuple[Said, Hinged]]:
         yield said("seats that wrap a quarter of the shaft and that dry"), replace(wrapped, wet=number(0.0))
     if float(rig.bolted_through) == 1.0:
         yield said("bolts beside the shaft instead of through it"), beside
+
+
+def _bolted(rig: Hinged, step: float) -> Iterator[tuple[Said, Hinged]]:
+    """Yield smaller bolts, the next smaller first."""
+    for size in BOLTS if math.isclose(step, 0.010) else INCH_BOLTS:
+        if size < float(rig.bolt) - 1e-6:
+            yield said("bolts of {bolt}", bolt=sized(size, side="down")), replace(rig, bolt=number(size))
 
 
 def _looser(rig: Hinged) -> Iterator[tuple[Said, Hinged]]:

@@ -12,7 +12,7 @@ from shaftcheck.engine import uses
 from shaftcheck.loads import loaded
 from shaftcheck.model import Array, Shaft, Station, number
 
-__all__ = ["thicken"]
+__all__ = ["grow", "thicken"]
 
 ROUNDS = 12
 """of growing and checking again, before it is left"""
@@ -41,7 +41,7 @@ def thicken(shaft: Shaft, *, own: Array, step: float) -> tuple[Station, ...] | N
     xs = np.array([float(s.x) for s in first])
     scale = np.ones(len(first))
     for _ in range(ROUNDS):
-        grown = tuple(_rounded(s, k, step) for s, k in zip(first, scale, strict=True))
+        grown = tuple(grow(s, k, step) for s, k in zip(first, scale, strict=True))
         trial = replace(shaft, stations=grown)
         need = _need(trial, xs, own)
         if np.isnan(need).any():
@@ -54,7 +54,8 @@ def thicken(shaft: Shaft, *, own: Array, step: float) -> tuple[Station, ...] | N
     return None
 
 
-def _rounded(s: Station, scale: float, step: float) -> Station:
+def grow(s: Station, scale: float, step: float) -> Station:
+    """Return a section so many times stouter, rounded up to a step [m]; the wall stays."""
     if scale == 1.0:
         return s
 

@@ -77,7 +77,11 @@ def _advice(
     out += [_as_it_is(say(words, system)) for words in moved or _other_joints(shaft, own, system)]
     if not out and "crease" in failing:
         return (_as_it_is("another stick: no size and no rig makes a creased one good"),)
-    return tuple(out) or _several(shaft, own, system) or _thicker_with_other_joints(shaft, own, system, MARK[system])
+    return (
+        tuple(out)
+        or _several(shaft, failing, own, system)
+        or _thicker_with_other_joints(shaft, own, system, MARK[system])
+    )
 
 
 def _moved_away(shaft: Shaft, failing: Collection[str], own: Array, system: System) -> list[Said]:
@@ -100,13 +104,14 @@ def _step(system: System) -> float:
     return 0.010 if system == "metric" else 0.0254 / 2.0
 
 
-def _several(shaft: Shaft, own: Array, system: System) -> tuple[Advice, ...]:
+def _several(shaft: Shaft, failing: Collection[str], own: Array, system: System) -> tuple[Advice, ...]:
     """Return several changes of a hinged rig and its stick at once."""
     if not isinstance(shaft.rig, Hinged):
         return ()
     from shaftcheck.studies.rebuilt import rebuilt
 
-    found = rebuilt(shaft, own=own, step=_step(system), mark=MARK[system])
+    slips = any(name.endswith("cradle, grip") for name in failing)
+    found = rebuilt(shaft, own=own, step=_step(system), mark=MARK[system], slips=slips)
     if found is None:
         return ()
     rig = "all of these: " + ", ".join(say(w, system) for w in found.words)

@@ -21,7 +21,7 @@ SHORT: Doc = {
     "rig": {"kind": "hinged", "hand": "60 mm", "inner_ends": "810 mm", "kerf": "4 mm", "inner_pin": "720 mm",
             "inner_cradle": "150 mm", "outer_pin": "900 mm", "outer_cradle": "150 mm", "pin_spacing": "130 mm",
             "cradle_seat": "narrow", "liner": "none", "cradle_stays_wet": "yes", "bolts": "beside",
-            "link_on": "cradle", "link_ratio": 0.85},
+            "clamp_force": "2000 N", "link_on": "cradle", "link_ratio": 0.85},
     "rower": {"strength": "general", "hands": "one"},
     "section": [{"at": "0 mm", "across": "38 mm"}, {"at": "400 mm", "across": "60 mm"},
                 {"at": "1.10 m", "across": "60 mm"}, {"at": "2.37 m", "fore_and_aft": "42 mm", "up_and_down": "38 mm"}],

@@ -18,7 +18,7 @@ from shaftcheck.said import Said, said, sized
 from shaftcheck.sections import at as section_at
 from shaftcheck.studies.placing import cut, written_ratio
 
-__all__ = ["AT_ONCE", "better_cradles", "hold", "lined", "longer", "plugs"]
+__all__ = ["AT_ONCE", "better_cradles", "hold", "lined", "longer", "plugs", "tighter"]
 
 AT_ONCE = 16
 """shafts that are checked together"""
@@ -69,7 +69,7 @@ def better_cradles(
     out = [_first(_moved(shaft, rig, step, by_moves), own)]
     if mine:
         slips = all(name.endswith("cradle, grip") for name in failing)
-        kinds: tuple[Iterator[tuple[Said, Hinged]], ...] = (_tighter(rig),)
+        kinds: tuple[Iterator[tuple[Said, Hinged]], ...] = (tighter(rig),)
         if not slips:  # what else it falls short in, a tighter clamp does not mend
             kinds = (longer(shaft, rig, mine, step), lined(rig), _seated(rig), _looser(rig), _bolted(rig, step))
         alone = [_first(((words, replace(shaft, rig=new)) for words, new in kind), own) for kind in kinds]
@@ -79,7 +79,7 @@ def better_cradles(
                     said(f"{a.text}, with {b.text}", **dict((*a.parts, *b.parts))),
                     replace(shaft, rig=_with(long, soft)),
                 )
-                for b, soft in (_tighter(rig) if slips else lined(rig))
+                for b, soft in (tighter(rig) if slips else lined(rig))
                 for a, long in longer(shaft, rig, mine, 4.0 * step)
             )
             alone.append(_first(both, own))
@@ -225,7 +225,7 @@ def _looser(rig: Hinged) -> Iterator[tuple[Said, Hinged]]:
         yield said("cradles that squeeze with {clamp}", clamp=sized(force, "force")), replace(rig, clamp=number(force))
 
 
-def _tighter(rig: Hinged) -> Iterator[tuple[Said, Hinged]]:
+def tighter(rig: Hinged) -> Iterator[tuple[Said, Hinged]]:
     """Yield the clamps tighter."""
     for force in TIGHTER:
         if force > float(rig.clamp):

@@ -4,13 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 from dataclasses import replace
+from itertools import product
 
 import numpy as np
 
 from shaftcheck.frozen import frozen
 from shaftcheck.model import Array, Hinged, Shaft, Station, number
 from shaftcheck.said import Said, said
-from shaftcheck.studies.cradles import AT_ONCE, hold, lined, longer, plugs
+from shaftcheck.studies.cradles import AT_ONCE, hold, lined, longer, plugs, tighter
 from shaftcheck.studies.thicken import grow
 
 __all__ = ["Rebuilt", "rebuilt"]
@@ -39,10 +40,11 @@ class _Way:
     plug: bool
     liner: tuple[Said, Hinged] | None
     cradles: tuple[Said, Hinged] | None
+    clamp: tuple[Said, Hinged] | None
     more: float
 
 
-def rebuilt(shaft: Shaft, *, own: Array, step: float, mark: float) -> Rebuilt | None:
+def rebuilt(shaft: Shaft, *, own: Array, step: float, mark: float, slips: bool) -> Rebuilt | None:
     """Return the least that was found to make a hinged rig hold with several changes at once; None where none does.
 
     The stick is grown last, as little as does; then whatever is not needed is left as it was.
@@ -53,11 +55,12 @@ def rebuilt(shaft: Shaft, *, own: Array, step: float, mark: float) -> Rebuilt | 
     own : what the user divides each strength by [-]
     step : to which lengths are rounded up [m]
     mark : to which sections are rounded up [m]
+    slips : whether a half slips in its cradle, so that tighter clamps are tried too
     """
     rig = shaft.rig
     if not isinstance(rig, Hinged):
         return None
-    ways = list(_ways(shaft, rig, step))
+    ways = list(_ways(shaft, rig, step, slips))
     for i in range(0, len(ways), AT_ONCE):
         block = ways[i : i + AT_ONCE]
         good = hold([_made(shaft, rig, w, step, mark)[1] for w in block], own)
@@ -68,16 +71,17 @@ def rebuilt(shaft: Shaft, *, own: Array, step: float, mark: float) -> Rebuilt | 
     return None
 
 
-def _ways(shaft: Shaft, rig: Hinged, step: float) -> Iterator[_Way]:
+def _ways(shaft: Shaft, rig: Hinged, step: float, slips: bool) -> Iterator[_Way]:
     """Yield all that is tried, the least stout first, then the shortest cradles, then the least liner."""
     plug = plugs(shaft, rig, step) is not None
     told = not np.isnan(rig.inner_plug) or not np.isnan(rig.outer_plug)
     skip = _THIN if plug or told else 1
     liners: list[tuple[Said, Hinged] | None] = [None, *list(lined(rig))[2::3]]
     cradles: list[tuple[Said, Hinged] | None] = [None, *longer(shaft, rig, ("inner", "outer"), 4.0 * step)]
+    clamps: list[tuple[Said, Hinged] | None] = [*list(tighter(rig))[::3]] if slips else [None]
     for more in GROWN[:1] if told else GROWN[:: min(skip, 2)]:  # plugs are sections too, and can't be grown with them
         for c in cradles[::skip]:
-            for liner in liners[::skip]:
+            for liner, clamp in product(liners[::skip], clamps):
                 yield _Way(
                     dry=float(rig.wet) == 1.0,
                     wraps=float(rig.wraps) == 0.0,
@@ -85,6 +89,7 @@ def _ways(shaft: Shaft, rig: Hinged, step: float) -> Iterator[_Way]:
                     plug=plug,
                     liner=liner,
                     cradles=c,
+                    clamp=clamp,
                     more=more,
                 )
 
@@ -107,6 +112,10 @@ def _made(shaft: Shaft, rig: Hinged, way: _Way, step: float, mark: float) -> tup
         text, other = way.liner
         new = replace(new, liner=other.liner, liner_stiffness=other.liner_stiffness)
         words.append(text)
+    if way.clamp is not None:
+        text, other = way.clamp
+        new = replace(new, clamp=other.clamp)
+        words.append(text)
     if way.cradles is not None:
         text, other = way.cradles
         new = replace(new, inner_from=other.inner_from, outer_to=other.outer_to)
@@ -128,6 +137,7 @@ def _pared(shaft: Shaft, rig: Hinged, way: _Way, own: Array, step: float, mark: 
         lambda w: replace(w, plug=False),
         lambda w: replace(w, liner=None),
         lambda w: replace(w, wraps=False),
+        lambda w: replace(w, clamp=None),
     )
     for without in less:
         trial = without(way)

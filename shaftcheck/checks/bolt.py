@@ -14,6 +14,7 @@ import numpy as np
 from shaftcheck.beam import Beam, Cut
 from shaftcheck.checks.compare import Use, bar_use, plain_use
 from shaftcheck.checks.dowel import pin_bends, second_left, width_left
+from shaftcheck.checks.member import lasting_limit
 from shaftcheck.checks.net import net_names, net_uses
 from shaftcheck.formula import Sym, formula
 from shaftcheck.model import Array, Bools, Hinged, Shaft
@@ -170,7 +171,7 @@ def _bolt(beam: Beam, rig: Hinged, which: str, at: Array, mouth: Array, end: Arr
     within_still = np.maximum(np.abs(middle.still_up), force_still)
     left = width_left(d=hole, b=aside[..., 1:2])
     unit_shear = np.maximum(middle.section.shear_stroke, middle.section.shear_flat) / np.where(left > 0.0, left, 1e-12)
-    shear = middle.limit("shear") * MEMBER_SHEAR
+    shear = lasting_limit(beam, middle.limit("shear") * MEMBER_SHEAR, within * unit_shear, within_still * unit_shear)
     yield _only(
         there,
         Use(
@@ -240,6 +241,7 @@ def _pressed_wood(
         ("bolt on the wood", "dents", f * size * through * left / (CRUSHED[0] + CRUSHED[1] * angle)),
         ("bolt bends over", "breaks", pin_bends(d=size, s=STEEL, f=f) * left / (BENT[0] + BENT[1] * angle)),
     ):
+        capacity = lasting_limit(beam, capacity, total, still)
         yield Use(
             check=f"{which} cradle, {name}",
             kind=kind,

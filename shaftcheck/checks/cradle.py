@@ -10,6 +10,7 @@ from shaftcheck.beam import Beam, Cut
 from shaftcheck.checks.clamped import foundation_edge, inner_shear, rigid_edge, rigid_inner, seat_beta
 from shaftcheck.checks.compare import Use, plain_use, settled_use
 from shaftcheck.checks.lock import CURVED, ring_between, ring_stress
+from shaftcheck.checks.member import lasting_limit
 from shaftcheck.formula import Sym, formula
 from shaftcheck.model import Array, Hinged, number
 from shaftcheck.strength import MEMBER_SHEAR
@@ -146,8 +147,8 @@ def _cradle(beam: Beam, rig: Hinged, which: str, start: Array, end: Array, mouth
             "the clamp's own pressure and the weight stand all the while; no bearing-area factor at a sawn end",
             unknown=missing,
         )
-    limit = s.limit("shear") * MEMBER_SHEAR
     unit_shear = np.maximum(s.section.shear_stroke, s.section.shear_flat)
+    limit = lasting_limit(beam, s.limit("shear") * MEMBER_SHEAR, within * unit_shear, within_still * unit_shear)
     yield Use(
         check=f"{which} cradle, inner shear",
         kind="splits",
@@ -159,17 +160,16 @@ def _cradle(beam: Beam, rig: Hinged, which: str, start: Array, end: Array, mouth
         source="shear inside a stiff socket (Burandt); member shear with 0.67 for splits",
         unknown="shear along the grain",
     )
-    split = s.limit("tension across") * MEMBER_SHEAR
     narrow = np.where(rig.wraps[lift] == 1.0, 0.0, 1.0)
     line = np.maximum(stiff, springy)
     line_still = np.maximum(stiff_still, springy_still) + clamp / length
+    wedged, wedged_still = splitting(w=line, D=depth), splitting(w=line_still, D=depth)
+    split = lasting_limit(beam, s.limit("tension across") * MEMBER_SHEAR, wedged, wedged_still)
     yield Use(
         check=f"{which} cradle, splitting",
         kind="splits",
         x=x,
-        use=np.where(
-            narrow == 0.0, 0.0, plain_use(splitting(w=line, D=depth), split, splitting(w=line_still, D=depth))
-        ),
+        use=np.where(narrow == 0.0, 0.0, plain_use(wedged, split, wedged_still)),
         demand=splitting(w=line + line_still, D=depth) * narrow,
         capacity=split + 0.0 * line,
         unit="Pa",
@@ -192,10 +192,10 @@ def _cradle(beam: Beam, rig: Hinged, which: str, start: Array, end: Array, mouth
     # the mouth's edge presses what lies a depth beyond it, too
     far, near = (mouth[lift] - depth, end[lift]) if which == "inner" else (mouth[lift] + depth, start[lift])
     hollow, r, t = ring_between(beam, np.minimum(far, near), np.maximum(far, near))
-    held = s.limit("tension across")
     ring, ring_still = (
         np.where(hollow, ring_stress(R=w, l=number(1.0), r=r, t=t), 0.0 * w) for w in (line, line_still)
     )
+    held = lasting_limit(beam, s.limit("tension across"), ring, ring_still)
     yield Use(
         check=f"{which} cradle, ring bending",
         kind="splits",

@@ -8,6 +8,7 @@ import numpy as np
 
 from shaftcheck.beam import Beam, Cut
 from shaftcheck.checks.compare import Use, norm, norm_use
+from shaftcheck.checks.member import lasting_limit
 from shaftcheck.formula import Sym, formula
 from shaftcheck.model import Array, Bools, OnePiece
 from shaftcheck.trace import constant, named
@@ -131,6 +132,7 @@ def lock(beam: Beam, cut: Cut) -> Iterator[Use]:
         np.where(hollow, ring_stress(R=force, l=seat, r=r, t=t), 0.0) for force in (ahead, up, still)
     )
     total = norm(ring, ring_up + ring_still, 2.0)
+    held = lasting_limit(beam, held, ring_up, ring_still, ring)
     yield Use(
         check="hollow under the lock",
         kind="splits",

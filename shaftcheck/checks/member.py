@@ -19,9 +19,9 @@ from shaftcheck.strength import (
     SLOPE_MEAN,
     form_factor,
 )
-from shaftcheck.trace import named, quiet, solved
+from shaftcheck.trace import bare, named, quiet, solved
 
-__all__ = ["LIFE", "bending", "bending_limit", "damage", "fibre_parts", "life_use", "shear"]
+__all__ = ["LIFE", "bending", "bending_limit", "damage", "fibre_parts", "lasting_limit", "life_use", "shear"]
 
 _STRESS = Sym("sigma", "Pa", "greatest fibre stress")
 _NO_STRENGTH = "a strength of the wood, its run-out, or a section that the method reaches"
@@ -139,7 +139,7 @@ def shear(beam: Beam, cut: Cut) -> Iterator[Use]:
     The other direction's shear is added as at the section's middle, so that no point of the section is missed.
     """
     s = cut.section
-    limit = named(cut.limit("shear") * MEMBER_SHEAR, _SHEAR_LIMIT)
+    once = named(cut.limit("shear") * MEMBER_SHEAR, _SHEAR_LIMIT)
     none = np.zeros_like(cut.torque)
     stroke = shear_with_twist(V=cut.forward, s=s.shear_stroke, T=cut.torque, t=s.twist_side)
     flat = shear_with_twist(V=cut.up, s=s.shear_flat, T=cut.torque, t=s.twist_face)
@@ -150,6 +150,7 @@ def shear(beam: Beam, cut: Cut) -> Iterator[Use]:
         ("shear, stroke", stroke, plain_flat),
         ("shear, up and down", plain_stroke, flat),
     ):
+        limit = lasting_limit(beam, once, b, still, a)
         yield Use(
             check=name,
             kind="splits",
@@ -244,6 +245,61 @@ def life_use(beam: Beam, stroke: Array, flat: Array, limit: Array, q: Array | fl
     with np.errstate(divide="ignore", invalid="ignore"):
         use = np.where(start > 0.0, use_at_factor(factor=factor), np.where(np.isnan(start), np.nan, 0.0))
     return use, spent(np.ones_like(start))
+
+
+_LEFT = Sym("k_D", "", "what all strokes of a life together leave of a limit beside the greatest of them alone")
+_TOGETHER = (
+    "solved for by Newton's method: with the limit times this, the greatest single case is met at that factor on the "
+    "variable loads at which all strokes together spend the life"
+)
+
+
+def lasting_limit(
+    beam: Beam, limit: Array, stress: Array, still: Array | None = None, across: Array | None = None
+) -> Array:
+    """Return a limit, lowered in the repeated cases where all of them together spend a life before the worst alone.
+
+    So a comparison case by case is the greater of both: the worst case with all strokes that are at least as heavy,
+    by the ladder's own rung, and the sum over all cases (Miner) on the same fatigue line. What is taken off is the
+    same for all cases; the case that comes nearest to its limit, where all together spend the life, lands on it.
+
+    Parameters
+    ----------
+    limit : (..., cases, points) - of every case [Pa or any unit]; lasting load lowers it as a whole
+    stress : broadcasts with it - of the variable loads, not negative
+    still : broadcasts with it - of the permanent loads, in the same direction, not negative
+    across : broadcasts with it - of the variable loads square to it, not negative
+    """
+    again = np.array([c.repeated for c in beam.cases])
+    if not again.any() or again.all():
+        return limit
+    rows, short = np.flatnonzero(again), int(np.flatnonzero(~again)[0])
+    with quiet(), np.errstate(divide="ignore", invalid="ignore", over="ignore"):
+        f, b, p, a = np.broadcast_arrays(
+            *(bare(number(0.0) if v is None else v) for v in (limit, stress, still, across))
+        )
+        once = f[..., short : short + 1, :]
+        f, b, p, a = (v[..., rows, :] for v in (f, b, p, a))
+        alone = np.max(norm_use(a, b, 0.0 * p, p, f), axis=-2, keepdims=True)
+        end = np.stack(np.broadcast_arrays(*(beam.cases[i].reversed_end for i in rows)), axis=-1)[..., None]
+        strokes = np.stack(np.broadcast_arrays(*(beam.cases[i].share for i in rows)), axis=-1)[..., None]
+        rate = fatigue_rate(end=end, last=LAST_CYCLE)
+        some = (alone > 0.0) & np.isfinite(alone)
+        factor = np.where(some, 1.0 / np.where(some, alone, 1.0), 0.0)
+        lives = np.sum(strokes * np.exp(rate * (np.hypot(factor * a, p + factor * b) / once - 1.0)), -2, keepdims=True)
+        sooner = some & (lives > 1.0)
+        if not sooner.any():
+            return limit
+        for _ in range(8):  # the sum grows the faster the greater the factor: Newton's method comes down to it
+            at = np.hypot(factor * a, p + factor * b)
+            each = strokes * np.exp(rate * (at / once - 1.0))
+            lives = np.sum(each, axis=-2, keepdims=True)
+            rise = (factor * a * a + (p + factor * b) * b) / np.where(at > 0.0, at, 1.0)
+            slope = np.sum(each * rate * rise / once, axis=-2, keepdims=True) / lives
+            factor = np.where(sooner, np.maximum(factor - np.log(lives) / slope, 0.0), factor)
+        left = np.max(np.hypot(factor * a, p + factor * b) / f, axis=-2, keepdims=True)
+        part = np.where(again[:, None] & sooner, left, 1.0)
+    return limit * solved(part, _LEFT, _TOGETHER, LIFE)
 
 
 def damage(beam: Beam, cut: Cut) -> Iterator[Use]:

@@ -9,7 +9,7 @@ import numpy as np
 from shaftcheck.beam import Beam
 from shaftcheck.checks.column import crush, pressed_rows, thrust_use
 from shaftcheck.checks.compare import Use, plain_use, settled_use
-from shaftcheck.checks.member import exponent, form
+from shaftcheck.checks.member import exponent, form, lasting_limit
 from shaftcheck.checks.net import bent_uses
 from shaftcheck.checks.placed import clear
 from shaftcheck.checks.scarf_build import GLUES, GOOD, Scarf
@@ -169,10 +169,9 @@ def check(beam: Beam, j: Scarf) -> Iterator[Use]:
     still = (
         np.abs(still_turn) * np.abs(place) * size / 2.0 / second_turn + np.abs(still_side) * chord / second_side
     ) * peak
-    for name, stress, capacity in (
-        ("pulled", (np.maximum(at_glue, 0.0) + beside) * peak, pulled),
-        ("sheared", (np.maximum(-at_glue, 0.0) + beside) * peak, sheared),
-    ):
+    pull, press = ((np.maximum(v, 0.0) + beside) * peak for v in (at_glue, -at_glue))
+    for name, stress, once in (("pulled", pull, pulled), ("sheared", press, sheared)):
+        capacity = lasting_limit(beam, once, np.maximum(pull, press), still)  # every case on both faces
         yield Use(
             check=f"scarf, glue {name}",
             kind="splits",

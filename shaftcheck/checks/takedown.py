@@ -74,7 +74,7 @@ def check(beam: Beam, j: Takedown) -> Iterator[Use]:
     presses: list[tuple[Array, Array]] = []
     for half in halves:
         yield from bearing_uses(beam, j, half, presses)
-        yield from shear_uses(j, half)
+        yield from shear_uses(beam, j, half)
         yield from wood_uses(beam, j, half)
     yield from tube_uses(beam, j, halves, presses)
     yield from pin_uses(beam, j, halves)

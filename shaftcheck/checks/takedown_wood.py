@@ -18,6 +18,7 @@ from shaftcheck.checks.member import (
     fibre_parts,
     fibre_stress,
     form,
+    lasting_limit,
     shear_with_twist,
 )
 from shaftcheck.checks.net import bent_uses, net_names
@@ -91,11 +92,11 @@ def bearing_uses(beam: Beam, j: Takedown, half: Half, presses: list[tuple[Array,
         )
 
 
-def shear_uses(j: Takedown, half: Half) -> Iterator[Use]:
+def shear_uses(beam: Beam, j: Takedown, half: Half) -> Iterator[Use]:
     """Yield the shear inside the tube, in a stiff socket and in a springy one."""
     size = j.size[LIFT]
-    limit = half.limit("shear")
-    limit = limit * MEMBER_SHEAR
+    once = half.limit("shear")
+    once = once * MEMBER_SHEAR
     unit = oval_shear(A=oval_area(w=size, d=size))
     twist = oval_twist(w=size, d=size)
     stroke, flat, still = (peaks(m, v, half.length)[0] for m, v in half.moments())
@@ -122,6 +123,7 @@ def shear_uses(j: Takedown, half: Half) -> Iterator[Use]:
     ):
         a = shear_with_twist(V=shear, s=unit, T=half.mid.torque, t=twist)
         p = shear_with_twist(V=standing, s=unit, T=0.0 * half.mid.torque, t=twist)
+        limit = lasting_limit(beam, once, a, p)
         yield Use(
             check=f"takedown, {half.name} half, inner shear ({name})",
             kind="splits",

@@ -8,10 +8,11 @@ import numpy as np
 
 from shaftcheck import sections
 from shaftcheck.checks import JOINTS
+from shaftcheck.checks.joint import Turned
 from shaftcheck.frozen import frozen
 from shaftcheck.model import Hinged, Shaft, number
 
-__all__ = ["Gauge", "Marked", "cuts", "gauge", "marks"]
+__all__ = ["Gauge", "Marked", "cuts", "gauge", "marks", "turned"]
 
 
 @frozen(eq=True)
@@ -48,6 +49,10 @@ class Gauge:
     """of the lines on the upper and lower faces, from their forward and aft edges [m]"""
     from_edge_width: float
     """of the lines on the forward and aft faces, from their upper and lower edges [m]"""
+    wall: float
+    """from the outside to the hollow; inf where it is solid [m]"""
+    turned: Turned | None = None
+    """the round that goes into a tube here, and from where to where; None where the section is the shaft's own"""
 
 
 def gauge(shaft: Shaft, x: float) -> Gauge:
@@ -62,7 +67,11 @@ def gauge(shaft: Shaft, x: float) -> Gauge:
     x : from the handle end [m]
     """
     at = sections.at(number(x)[None, None], shaft.stations)
-    depth, width, exponent, _ = (float(np.asarray(v).ravel()[0]) for v in at)
+    depth, width, exponent, wall = (float(np.asarray(v).ravel()[0]) for v in at)
+    inside = next((t for t in turned(shaft) if t.start < x < t.end), None)
+    if inside is not None:
+        depth = width = inside.size
+        exponent, wall = 2.0, math.inf  # round, and of a hollow half the plug, without which it is not settled
     reach = 2.0 if math.isinf(exponent) else 2.0 ** (1.0 - 1.0 / exponent)
     part = (2.0 - reach) / 2.0
     return Gauge(
@@ -72,7 +81,20 @@ def gauge(shaft: Shaft, x: float) -> Gauge:
         exponent=exponent,
         from_edge_depth=part * depth,
         from_edge_width=part * width,
+        wall=wall,
+        turned=inside,
     )
+
+
+def turned(shaft: Shaft) -> tuple[Turned, ...]:
+    """Return all the wood that is turned down for a joint.
+
+    Parameters
+    ----------
+    shaft : a single shaft, batch shape ()
+    """
+    kinds = [(JOINTS[j.kind].turned, j) for j in shaft.joints]
+    return tuple(turn(j) for turn, j in kinds if turn is not None)
 
 
 def marks(shaft: Shaft) -> tuple[Marked, ...]:

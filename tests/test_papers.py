@@ -10,8 +10,10 @@ import pytest
 
 from shaftcheck.answer import answer
 from shaftcheck.border.keys import TABLES
+from shaftcheck.border.sizes import show
+from shaftcheck.checks.takedown_build import Takedown
 from shaftcheck.cli import main
-from shaftcheck.marking import marks
+from shaftcheck.marking import gauge, marks
 from shaftcheck.show.papers import papers, stations
 
 FOLDER = Path(__file__).parent.parent / "examples"
@@ -54,8 +56,6 @@ def read(html: str) -> Text:
 def test_every_line_is_on_the_card_with_its_check_from_the_tip(name: str) -> None:
     a = answer((FOLDER / name).read_text(encoding="utf-8"), name)
     said = " ".join(" ".join(read(papers(a)).said).split())
-    from shaftcheck.border.sizes import show
-
     for m in marks(a.oars[-1].shaft):
         assert f"{show(m.x, 'length', a.system)} {show(m.tip, 'length', a.system)} {m.what}" in said
 
@@ -133,3 +133,33 @@ def test_the_command_writes_once_and_says_what_is_wrong(tmp_path: Path, capsys: 
     assert main(["papers", file, "-o", str(tmp_path / "q.html"), "--at", "12", "--at", "9 m"]) == 2
     assert capsys.readouterr().err.count("\n") == 4
     assert not (tmp_path / "q.html").exists()
+
+
+def test_wood_inside_a_tube_has_the_template_that_it_is_turned_to() -> None:
+    a = answer((FOLDER / "takedown-to-stow.toml").read_text(encoding="utf-8"), "x")
+    shaft = a.oars[-1].shaft
+    joint = next(j for j in shaft.joints if isinstance(j, Takedown))
+    start, end, size = (float(v) for v in (joint.start, joint.end, joint.size))
+    for x, inside in ((start - 0.001, False), (start + 0.001, True), (float(joint.at), True), (end + 0.001, False)):
+        g = gauge(shaft, x)
+        assert (g.turned is not None) == inside
+        assert (g.depth == g.width == size) == inside
+        assert g.depth >= size
+    said = " ".join(" ".join(read(papers(a, [start - 0.01, float(joint.at)])).said).split())
+    turn = f"turn to {show(size, 'length', 'metric')}"
+    ends = f"{show(start, 'length', 'metric')} to {show(end, 'length', 'metric')}"
+    assert said.count(f"{turn} from {ends}, for the tube")
+    assert f"{turn} {ends} {show(end - start, 'length', 'metric')}" in said
+    assert "in the tube" in said
+
+
+def test_a_hollow_shaft_s_template_has_its_wall() -> None:
+    text = (FOLDER / "plain-oar.toml").read_text(encoding="utf-8")
+    text = text.replace('inside = "solid"', 'inside = "hollow"')
+    text = re.sub(r"^(across|up_and_down) = .*$", r'\g<0>\nwall = "9 mm"', text, flags=re.M)
+    hollow, solid = (answer(t, "x") for t in (text, (FOLDER / "plain-oar.toml").read_text(encoding="utf-8")))
+    assert gauge(hollow.oars[0].shaft, 1.0).wall == pytest.approx(0.009)
+    assert "wall 9 mm" in " ".join(read(papers(hollow, [1.0])).said)
+    assert (
+        "wall" not in " ".join(read(papers(solid, [1.0])).said).split("Templates at full size")[1].split("Cautions")[0]
+    )

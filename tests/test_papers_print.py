@@ -97,3 +97,27 @@ def test_nothing_runs_off_the_paper(browser: Any, tmp_path: Path, paper: str) ->
     page.goto((tmp_path / "papers.html").as_uri())
     assert page.evaluate(OUTSIDE) == []
     page.close()
+
+
+@pytest.mark.parametrize("paper", PAPER)
+@pytest.mark.parametrize("system", ["metric", "inches"])
+@pytest.mark.parametrize("name", ["two-wood-scarf.toml", "takedown-oar.toml", "hinged-rig.toml"])
+def test_what_is_ticked_off_stands_on_the_card_s_own_page(
+    browser: Any,  # noqa: F811
+    tmp_path: Path,
+    name: str,
+    system: Any,
+    paper: str,
+) -> None:
+    """No page of a few lines that came off the one before."""
+    from pypdf import PdfReader
+
+    (tmp_path / "papers.html").write_text(papers(told(name, system=system), [1.0]), encoding="utf-8")
+    page = browser.new_page()
+    page.goto((tmp_path / "papers.html").as_uri())
+    page.pdf(path=tmp_path / "papers.pdf", format=paper)
+    page.close()
+    texts = [" ".join(p.extract_text().split()) for p in PdfReader(tmp_path / "papers.pdf").pages]
+    cards = [t for t in texts if "Lines, from the handle end" in t]
+    assert len(cards) == 1
+    assert "with a spare aboard" in cards[0]

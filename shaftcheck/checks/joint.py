@@ -26,6 +26,7 @@ __all__ = [
     "Note",
     "Placing",
     "Setting",
+    "Turned",
     "imported",
 ]
 
@@ -206,6 +207,20 @@ class Meets:
 
 
 @frozen(eq=True)
+class Turned:
+    """Wood that is turned down for a joint, of a single shaft: on both sides of where its halves meet."""
+
+    start: float
+    """[m]"""
+    end: float
+    """[m]"""
+    size: float
+    """the round that it is turned to [m]"""
+    tube: float
+    """length of the tube that goes over it [m]"""
+
+
+@frozen(eq=True)
 class JointKind:
     """A kind of joint: its keys, how it is built, its checks, what is told of it, and what might be changed."""
 
@@ -231,6 +246,8 @@ class JointKind:
     """of which can be asked how much the joint needs; of a single joint"""
     apart: Callable[[Any], Apart] | None = None
     """what a single joint leaves when it is taken apart; None where it is not"""
+    turned: Callable[[Any], Turned] | None = None
+    """what wood is turned down for a single joint; None where none is"""
 
 
 def imported(place: str) -> Any:

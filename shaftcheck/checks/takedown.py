@@ -20,7 +20,7 @@ from shaftcheck.checks.placed import clear
 from shaftcheck.checks.plug import PLUG_ENDS, beside
 from shaftcheck.checks.takedown_build import KEYS, Takedown, build, moved, placed_keys, scale
 from shaftcheck.checks.takedown_half import HALVES, LIFT, NO_HOLD, Half, half_of, joined, pulls
-from shaftcheck.checks.takedown_notes import apart, marks, told, variants
+from shaftcheck.checks.takedown_notes import apart, marks, told, turned, variants
 from shaftcheck.checks.takedown_pin import grip_use, pin_uses
 from shaftcheck.checks.takedown_sizes import sizes
 from shaftcheck.checks.takedown_tube import tube_area, tube_uses
@@ -196,4 +196,5 @@ TAKEDOWN = JointKind(
     meets=Meets(key="at", beside=lambda j: j.gap / 2.0),
     apart=apart,
     sizes=sizes,
+    turned=turned,
 )

@@ -10,7 +10,7 @@ import numpy as np
 from shaftcheck.beam import Beam
 from shaftcheck.checks.clamped import foundation_edge, seat_beta
 from shaftcheck.checks.cradle import edge_pressure
-from shaftcheck.checks.joint import Apart, Marking, Note
+from shaftcheck.checks.joint import Apart, Marking, Note, Turned
 from shaftcheck.checks.lock import CURVED
 from shaftcheck.checks.takedown_build import RAISERS, Takedown, moved
 from shaftcheck.checks.takedown_half import HALVES, LIFT, Half, half_of, seat_of
@@ -20,7 +20,7 @@ from shaftcheck.model import Array, Joint, Shaft, number
 from shaftcheck.said import Said, said, sized
 from shaftcheck.sections import oval_second_moment
 
-__all__ = ["apart", "marks", "told", "variants"]
+__all__ = ["apart", "marks", "told", "turned", "variants"]
 
 _METALS = {
     "aluminium": "aluminium in salt water pits, is eaten where it touches brass or bronze, and where the wood was "
@@ -187,6 +187,12 @@ def apart(j: Takedown) -> Apart:
         on_outer=out if j.one_half == "outer" else 0.0,
         loose=None if j.one_half else ("sleeve", float(j.end - j.start), out),
     )
+
+
+def turned(j: Takedown) -> Turned:
+    """Return the wood of a single joint that goes into its tube: both halves', which are of one size."""
+    start, end = float(j.start), float(j.end)
+    return Turned(start=start, end=end, size=float(j.size), tube=end - start)
 
 
 def _mass(j: Takedown) -> float:

@@ -36,6 +36,10 @@ def oval(g: Gauge, system: System) -> Figure:
     u, v = _outline(g.exponent)
     ax.fill(cx + u * depth / 2.0, cy + v * width / 2.0, facecolor="none", edgecolor=_ink(), linewidth=1.1)
     _square(ax, cx, cy, depth, width)
+    if math.isfinite(g.wall) and 2.0 * g.wall < min(g.depth, g.width):
+        x, y = depth / 2.0 - g.wall / INCH, width / 2.0 - g.wall / INCH
+        ax.fill(cx + u * x, cy + v * y, facecolor="none", edgecolor=_ink(), linewidth=0.9)
+        write(ax, cx, cy - 0.1, f"wall {show(g.wall, 'length', system)}", SMALL)
     a, b = g.from_edge_depth / INCH, g.from_edge_width / INCH
     if a > 1e-9:
         x, y = depth / 2.0, width / 2.0
@@ -58,7 +62,9 @@ def oval(g: Gauge, system: System) -> Figure:
     else:
         write(ax, cx, cy + width / 2.0 + 0.14, f"{show(g.depth, 'length', system)} fore and aft by "
               f"{show(g.width, 'length', system)} up and down", SMALL)  # fmt: skip
-    write(ax, cx, cy - width / 2.0 - 0.3, f"{show(g.x, 'length', system)} from the handle end", SMALL, weight="bold")
+    inside = "" if g.turned is None else ", in the tube"
+    write(ax, cx, cy - width / 2.0 - 0.3, f"{show(g.x, 'length', system)} from the handle end{inside}", SMALL,
+          weight="bold")  # fmt: skip
     write(ax, cx, cy - width / 2.0 - 0.13, "up", SMALL)
     write(ax, cx - depth / 2.0 - 0.08, cy, "forward", SMALL, rotation=90, ha="right")
     write(ax, cx + depth / 2.0 + 0.08, cy, "aft", SMALL, rotation=90, ha="left")

@@ -14,7 +14,7 @@ from shaftcheck.answer import Answer, Oar
 from shaftcheck.border.sizes import System, show
 from shaftcheck.checks import JOINTS
 from shaftcheck.frozen import frozen
-from shaftcheck.marking import Marked, gauge, marks
+from shaftcheck.marking import Marked, gauge, marks, turned
 from shaftcheck.model import Hinged, Shaft
 from shaftcheck.show import drawing, fullsize
 from shaftcheck.show.page import Shown, render, shown
@@ -175,6 +175,7 @@ def card(oar: Oar, system: System) -> Paper:
                     (1, 2),
                 ),
             ),
+            *_for_tubes(shaft, system),
             (
                 "Which oar",
                 _grid(
@@ -215,6 +216,22 @@ def card(oar: Oar, system: System) -> Paper:
     )
 
 
+def _for_tubes(shaft: Shaft, system: System) -> tuple[tuple[str, Grid], ...]:
+    """Return what is turned down for tubes, and how long each tube is; nothing where there is none."""
+    rows = [
+        (
+            TICK,
+            f"turn to {show(t.size, 'length', system)}",
+            f"{show(t.start, 'length', system)} to {show(t.end, 'length', system)}",
+            show(t.tube, "length", system),
+            "the tube's inside, less the clearance; size it on the tube in hand",
+        )
+        for t in turned(shaft)
+    ]
+    heads = ("done", "round, for a tube", "from handle end", "tube's length", "fits")
+    return (("Wood that goes into a tube", _grid(heads, rows)),) if rows else ()
+
+
 def _grid(heads: tuple[str, ...], rows: Sequence[tuple[str, ...]], right: tuple[int, ...] = ()) -> Grid:
     return Grid(heads, tuple(rows), "".join("r" if i in right else "l" for i in range(len(heads))))
 
@@ -245,7 +262,13 @@ def templates_of(shaft: Shaft, system: System, at: Sequence[float]) -> Paper:
             f"The section {place} from the handle end at full size: {show(g.depth, 'length', system)} fore and aft, "
             f"{show(g.width, 'length', system)} up and down, with the lines of its eight-siding."
         )
-        figures.append((fullsize.oval(g, system), f"Section at {place}", says))
+        title = f"Section at {place}"
+        if g.turned is not None:
+            ends = (show(v, "length", system) for v in (g.turned.start, g.turned.end))
+            title += f": turn to {show(g.turned.size, 'length', system)} from {' to '.join(ends)}, for the tube"
+        if g.wall < min(g.depth, g.width) / 2.0:
+            title += f", wall {show(g.wall, 'length', system)}"
+        figures.append((fullsize.oval(g, system), title, says))
     for i, j in enumerate(shaft.joints, 1):
         wedge = JOINTS[j.kind].wedge
         if wedge is not None:

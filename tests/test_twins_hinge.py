@@ -94,7 +94,7 @@ def of(which: str) -> dict[str, tuple[Any, ...]]:
     }  # fmt: skip
     if which == "outer":
         rows["wood at the bolt, pressed"] = (halves(which, ACROSS, *LINED, ("rig.outer_cradle", "600 mm"),
-            (at, "530 mm"), ("section", BULGED),
+            (at, "530 mm"), ("section", BULGED), ("rig.clamp_force", "3000 N"),
             ("rig.bolt_diameter", "7.8 mm"), *PUSHED, gravity_12="1.2"),
             f"{weak}bending_12", 8.0, 300.0, "MPa")  # fmt: skip
         rows["beside the mouth, pressed"] = (halves(which, RIG, *PUSHED), f"{weak}bending_12", 8.0, 300.0, "MPa")

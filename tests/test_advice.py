@@ -129,6 +129,12 @@ def test_a_joint_where_none_may_lie_is_moved_to_the_nearest_place_that_holds() -
     assert last(oar_with_scarf(f"{nearer} mm")).state == "FALLS SHORT"
 
 
+def test_what_bars_every_size_bars_at_one_and_the_same_size() -> None:
+    """Only the scarf under the tube bars every overlap; each other check is met at some that others are met at too."""
+    needs = {n.key: n for n in last(oar_with_scarf("1.2 m")).needs}
+    assert needs["overlap"].bars == ("takedown, clear of other joints",)
+
+
 def test_a_rule_of_place_is_said_first_where_moving_alone_is_not_enough() -> None:
     out = last(edit(oar_with_scarf("1.25 m"), ("rower", {"strength": "trained", "hands": "one"})))
     assert not out.advice

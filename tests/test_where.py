@@ -338,6 +338,21 @@ def test_the_locker_of_the_file_bars_what_an_answer_says_does_not_stow(hatch: di
     assert "the file's locker" in " ".join(found.searched)
 
 
+def test_where_the_pieces_do_not_stow_the_strength_is_told_all_the_same() -> None:
+    doc = {**TAKEDOWN, "locker": {"length": "1.36 m", "width": "420 mm", "height": "300 mm", "hatch": "top open"}}
+    asked = {"from": "1.15 m", "to": "1.35 m", "step": "50 mm"}
+    free, tight = (shaftcheck.ask("where", d, **asked).data["places"] for d in (TAKEDOWN, doc))
+    uses = dict(zip(free["at"]["values"], free["greatest_use"]["values"], strict=True))
+    lists = tight["why_not"], tight["verdict"], tight["at"]["values"], tight["greatest_use"]["values"]
+    seen = 0
+    for why, verdict, at, use in zip(*lists, strict=True):
+        assert use == pytest.approx(uses.get(at, use), rel=1e-9)
+        if "locker" in why:
+            seen += at in uses
+            assert verdict == "can't be"
+    assert seen
+
+
 def test_equal_pieces_are_equal_and_their_price_is_said() -> None:
     found = ask("takedown", **OPTIONS["takedown"])
     i = found.data["spots"]["equal pieces"]["index"]

@@ -158,7 +158,7 @@ def _nowhere(f: Found) -> str:
             f"checked, the least used place is {at}. Do not cut or glue on this answer."
         )
     more = (
-        f" No other {f.length_of} was tried: --shortest and --longest do."
+        f" Other lengths of the {f.length_of} were not tried: --shortest and --longest do that."
         if np.isnan(f.p.length).all()
         else f" Lengths of the {f.length_of} beyond those tried, or sizes that `check` advises, may do."
     )
@@ -176,6 +176,11 @@ def _price(f: Found, best: int) -> str:
         return f"Equal pieces, at {f.long(p.at[even])}, would not do ({why})."
     longer = [max(float(p.inner[i]), float(p.outer[i])) for i in (best, even)]
     margins = [percent(1.0 / float(p.worst[i]) - 1.0, "down") for i in (best, even)]
+    if margins[0] == margins[1]:
+        return (
+            f"Equal pieces, at {f.long(p.at[even])}, make the longer one {f.long(longer[0] - longer[1])} shorter and "
+            f"cost no margin worth naming: {margins[1]} is left there too."
+        )
     return (
         f"Equal pieces, at {f.long(p.at[even])}, make the longer one {f.long(longer[0] - longer[1])} shorter and cost "
         f"margin: {margins[1]} is left instead of {margins[0]}."
@@ -220,7 +225,7 @@ def _beside(f: Found) -> Table:
         a = f.answers.get(name)
         good = show(a.oars[0].pulls["once"], "force", f.system, side="down") if a else ""
         mass = show(float(a.oars[0].whole.mass), "mass", f.system) if a else ""
-        by = f.under(i) if p.why[i] < 0 else ""
+        by = f.under(i) if p.check[i] >= 0 else ""
         stows = a.oars[0].stowed.state.lower() if a else ""
         verdict = f"{f.verdict(i)}; {stows}" if stows else f.verdict(i)
         ends = (f"{f.long(p.inner[i])}, {f.long(p.outer[i])}", mass)
@@ -305,7 +310,7 @@ def _forbidden(f: Found) -> Table:
         if r.state == HOLDS or not f.focus[r.first]:
             continue
         span, reason = "", r.reason
-        if p.why[r.first] < 0 and r.state == SHORT:
+        if p.check[r.first] >= 0 and r.state == SHORT:
             low, high = (_used(v) for v in (p.worst[r.first : r.last + 1].min(), p.worst[r.first : r.last + 1].max()))
             span = low if low == high else f"{low} to {high}"
         elif r.state == OPEN:
@@ -323,7 +328,7 @@ def _forbidden(f: Found) -> Table:
 def _along(f: Found) -> Table:
     """Return a few places from end to end."""
     p = f.p
-    index = np.flatnonzero((p.why < 0) & np.isfinite(p.worst) & f.focus)
+    index = np.flatnonzero((p.check >= 0) & np.isfinite(p.worst) & f.focus)
     if len(index) > _ROWS:
         marks = np.linspace(p.at[index[0]], p.at[index[-1]], _ROWS)
         index = np.unique(index[np.abs(p.at[index][None, :] - marks[:, None]).argmin(axis=1)])
@@ -351,7 +356,7 @@ def pictures(f: Found) -> tuple[Picture, ...]:
     name, per = axis("length", f.system)
     unit = 1.0 / per
     x = p.at[focus] * unit
-    seen, times = np.unique(p.check[focus & (p.why < 0)], return_counts=True)
+    seen, times = np.unique(p.check[focus & (p.check >= 0)], return_counts=True)
     often = [list(p.uses)[k] for k in seen[np.argsort(-times, kind="stable")]][:6]
     tried = p.worst[focus & (p.why < 0) & np.isfinite(p.worst)]
     top = max(_TOP, _ABOVE * float(tried.min(initial=np.inf) if len(tried) else 0.0))

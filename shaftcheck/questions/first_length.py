@@ -121,7 +121,8 @@ def _ask(asked: Asked) -> Finding:
         numeric=(1, 2, 3, 4, 5),
     )
     loads = Table(
-        title="What the levers bring at the greatest single pull",
+        title="What the levers bring at the greatest single pull, each with the water's push where it is worse: for "
+        "the blade a third of it from the tip, for the lock at mid-blade, so that they are no sum",
         heads=("rule", "on the blade", "on the lock", "bending at the lock"),
         rows=tuple(
             (

@@ -269,7 +269,7 @@ def _spots(found: Found, thing: _Thing, fine: float) -> dict[str, int]:
 
 
 def _told(f: Found, coarse: float, fine: float, lengths: int) -> tuple[str, ...]:
-    count = int((f.p.why < 0).sum())
+    count = int((f.p.check >= 0).sum())
     out = [
         f"{count} places were checked as whole shafts, under every load, with every check: each {f.long(coarse)}, and "
         f"each {f.long(fine)} where a window ends; between two places next to each other nothing was tried"

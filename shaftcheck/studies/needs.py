@@ -39,7 +39,7 @@ class Need:
     high: float
     """the greatest that was tried or finds room [m]"""
     bars: tuple[str, ...]
-    """checks that hang on it and are not met where it comes nearest"""
+    """checks that hang on it and are not met at the one value at which the fewest are not"""
 
 
 def needs(shaft: Shaft, index: int, own: Array, inches: bool = False) -> tuple[Need, ...]:
@@ -132,8 +132,11 @@ def _need(shaft: Shaft, index: int, size: JointSize, own: Array, inches: bool) -
         return Need(joint=index, kind=joint.kind, key=size.key, told=size.told, least=least, high=high, bars=bars)
 
     if not met.any():
-        worst = np.array(list(uses.values())).max(axis=0, initial=0.0)
-        return found(np.nan, tuple(c for c, u in uses.items() if not u[worst.argmin()] <= 1.0) if len(values) else ())
+        if not len(values):
+            return found(np.nan)
+        table = np.array(list(uses.values()))
+        best = np.lexsort((table.max(axis=0), (~(table <= 1.0)).sum(axis=0)))[0]
+        return found(np.nan, tuple(c for c, u in uses.items() if not u[best] <= 1.0))
     k = int(met.argmax())
     low, high = round(values[k - 1] / step) if k else round(values[k] / step) - 1, round(values[k] / step)
     while high - low > 1:

@@ -82,11 +82,11 @@ class Places:
     """which of `reasons` bars the place; -1 where none does"""
     reasons: tuple[str, ...]
     uses: dict[str, Row]
-    """of each check; use is nan, and not known, where the place is barred"""
+    """of each check; use is nan, and not known, where no shaft can be built so"""
     worst: Array
     """greatest known use"""
     check: Ints
-    """which check has it, in the order of `uses`; -1 where the place is barred"""
+    """which check has it, in the order of `uses`; -1 where no shaft can be built so"""
     own: Array
     """greatest known use of the joint's own checks, or of all where a rig is cut"""
 
@@ -227,7 +227,7 @@ def search(
     at, length : (places,) - as `Place` takes them, in any order
     own : what the user divides each strength by [-]
     mine : whether a check, by name, is the joint's own
-    also : what else bars a place, as stowing does
+    also : what else bars a place, as stowing does; its strength is looked at all the same
     """
     order = np.lexsort((at, length))
     at, length = at[order], length[order]
@@ -236,7 +236,8 @@ def search(
     why = np.full(at.shape, -1)
     for k, (_, where) in reversed(list(enumerate(barred))):
         why = np.where(where, k, why)
-    todo = np.flatnonzero(why == -1)
+    built = ~np.logical_or.reduce([where + np.zeros(at.shape, dtype=bool) for _, where in placed.barred])
+    todo = np.flatnonzero(built)
 
     def build(i: Array) -> Beam:
         here = todo[i]
@@ -247,7 +248,7 @@ def search(
     known = np.array([r.known for r in uses.values()]).reshape(len(uses), len(at))
     use = np.array([r.use for r in uses.values()]).reshape(len(uses), len(at))
     clear = np.where(np.isnan(use), -1.0, use)
-    worst = np.where(why >= 0, np.nan, clear.max(axis=0, initial=-1.0))
+    worst = np.where(built, clear.max(axis=0, initial=-1.0), np.nan)
     met = (use <= 1.0) | np.isnan(use)
     state = np.where((why >= 0) | ~met.all(axis=0), SHORT, np.where(known.all(axis=0), HOLDS, OPEN))
     its = [i for i, name in enumerate(uses) if mine(name)]
@@ -261,8 +262,8 @@ def search(
         reasons=tuple(text for text, _ in barred),
         uses=uses,
         worst=worst,
-        check=np.where(why >= 0, -1, clear.argmax(axis=0) if uses else -1),
-        own=np.where(why >= 0, np.nan, clear[its].max(axis=0, initial=-1.0)),
+        check=np.where(built, clear.argmax(axis=0) if uses else -1, -1),
+        own=np.where(built, clear[its].max(axis=0, initial=-1.0), np.nan),
     )
 
 

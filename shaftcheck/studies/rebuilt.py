@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import replace
 from itertools import product
 
@@ -60,15 +60,24 @@ def rebuilt(shaft: Shaft, *, own: Array, step: float, mark: float, slips: bool) 
     rig = shaft.rig
     if not isinstance(rig, Hinged):
         return None
+
+    def first(ways: Sequence[_Way]) -> _Way | None:
+        for i in range(0, len(ways), AT_ONCE):
+            block = ways[i : i + AT_ONCE]
+            good = hold([_made(shaft, rig, w, step, mark)[1] for w in block], own)
+            if any(good):
+                return block[good.index(True)]
+        return None
+
     ways = list(_ways(shaft, rig, step, slips))
-    for i in range(0, len(ways), AT_ONCE):
-        block = ways[i : i + AT_ONCE]
-        good = hold([_made(shaft, rig, w, step, mark)[1] for w in block], own)
-        if any(good):
-            best = _pared(shaft, rig, block[good.index(True)], own, step, mark)
-            words, _ = _made(shaft, rig, best, step, mark)
-            return Rebuilt(words=words, stations=tuple(grow(s, best.more, mark) for s in shaft.stations))
-    return None
+    stoutest = [w for w in ways if w.more == max(w.more for w in ways)]
+    if first(stoutest[::-1]) is None:  # where the stoutest stick does not do, a slimmer one is not tried
+        return None
+    least = first(ways)
+    assert least is not None
+    best = _pared(shaft, rig, least, own, step, mark)
+    words, _ = _made(shaft, rig, best, step, mark)
+    return Rebuilt(words=words, stations=tuple(grow(s, best.more, mark) for s in shaft.stations))
 
 
 def _ways(shaft: Shaft, rig: Hinged, step: float, slips: bool) -> Iterator[_Way]:
@@ -78,7 +87,7 @@ def _ways(shaft: Shaft, rig: Hinged, step: float, slips: bool) -> Iterator[_Way]
     skip = _THIN if plug or told else 1
     liners: list[tuple[Said, Hinged] | None] = [None, *list(lined(rig))[2::3]]
     cradles: list[tuple[Said, Hinged] | None] = [None, *longer(shaft, rig, ("inner", "outer"), 4.0 * step)]
-    clamps: list[tuple[Said, Hinged] | None] = [*list(tighter(rig))[::3]] if slips else [None]
+    clamps: list[tuple[Said, Hinged] | None] = [*list(tighter(rig))[::4]] if slips else [None]
     for more in GROWN[:1] if told else GROWN[:: min(skip, 2)]:  # plugs are sections too, and can't be grown with them
         for c in cradles[::skip]:
             for liner, clamp in product(liners[::skip], clamps):

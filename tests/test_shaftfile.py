@@ -804,3 +804,10 @@ def test_a_slope_by_length_has_the_bounds_of_one_that_is_told(length: str, slope
 @pytest.mark.parametrize("length", ["181 mm", "600 mm"])
 def test_a_slope_by_length_within_its_bounds(length: str) -> None:
     assert answer_doc(edit(PLAIN, ("joint", [{**BY_LENGTH, "length": length}])), "oar").oars
+
+
+@pytest.mark.parametrize("kind", [[], {}, ["lock"], 3])
+def test_a_kind_of_rig_that_is_no_text_is_refused_in_a_line(kind: Any) -> None:
+    for doc in (edit(PLAIN, ("rig.kind", kind)), edit(PLAIN, ("change", {"rig": {"kind": kind}}))):
+        with pytest.raises(InputError, match=r"rig\.kind"):
+            answer_doc(doc, "oar")

@@ -145,7 +145,7 @@ def read(doc: Mapping[str, Any], name: str) -> Reading:
     own, own_faults = own_woods(doc.get("own_wood", {}))
     faults += own_faults
     rig = doc.get("rig", {})
-    kind = rig.get("kind") if isinstance(rig, Mapping) else None
+    kind = str(rig.get("kind")) if isinstance(rig, Mapping) else None  # a list can be no key
     for table, keys in TABLES.items():
         given = doc.get(table, {})
         if not isinstance(given, Mapping):

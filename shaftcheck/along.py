@@ -22,13 +22,13 @@ __all__ = [
     "Course",
     "LockSeat",
     "along",
-    "governing_case",
     "joint_lines",
     "joint_notes",
     "lock_seat",
     "seat_lines",
     "told_sizes",
     "weakest",
+    "worst_of_a_case",
 ]
 
 
@@ -88,7 +88,7 @@ def along(oar: Oar, points: int = 9) -> Along:
             continue
         where, use = np.broadcast_arrays(u.x, u.use)
         worst = np.where(np.isnan(use), -np.inf, use).max(axis=-2)
-        courses.append(Course(check=u.check, x=where[0], use=np.where(np.isinf(-worst), np.nan, worst)))
+        courses.append(Course(check=u.check, x=where[0], use=np.where(np.isneginf(worst), np.nan, worst)))
     courses.sort(key=lambda c: -float(np.nan_to_num(c.use, nan=-1.0).max()))
     moment, moment_up, shear, shear_up = (
         _halved(oar, x[0], v)
@@ -130,20 +130,14 @@ def weakest(oar: Oar) -> Line | None:
     return max(known, key=lambda line: line.use, default=None)
 
 
-def governing_case(oar: Oar) -> int | None:
-    """Return the index of the case that governs the weakest place: its own, or for a life's strokes the hardest there.
+def worst_of_a_case(oar: Oar) -> Line | None:
+    """Return the comparison with the greatest known use among those that belong to one case.
 
-    None where nothing is known.
+    It is another than the weakest place's where that is of no one case: a rule of place, or a life's strokes added up.
+    None where nothing of a case is used.
     """
-    line = weakest(oar)
-    if line is None:
-        return None
-    keys = [c.key for c in oar.beam.cases]
-    if line.case:
-        return keys.index(line.case)
-    repeated = [c for c in oar.cases if oar.beam.cases[keys.index(c.case)].repeated and not np.isnan(c.use)]
-    worst = max(repeated or [c for c in oar.cases if not np.isnan(c.use)], key=lambda c: c.use, default=None)
-    return None if worst is None else keys.index(worst.case)
+    own = [line for line in oar.lines if line.case and line.use > 0.0]
+    return max(own, key=lambda line: line.use, default=None)
 
 
 def joint_lines(oar: Oar) -> tuple[tuple[Line, ...], ...]:

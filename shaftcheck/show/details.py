@@ -14,10 +14,11 @@ from shaftcheck.answer import Line, Oar
 from shaftcheck.border.sizes import System, show
 from shaftcheck.checks.joint import Note
 from shaftcheck.model import Hinged, Shaft
+from shaftcheck.show.crosscut import crosscut
 from shaftcheck.show.lock_detail import lock_drawn, lock_words
 from shaftcheck.show.marks import Label, lane, rows, span
 from shaftcheck.show.style import INKS, LINE, PLAIN, SMALL, clean, measure, write
-from shaftcheck.show.views import scarf_edges, section_outline, sleeve, wood_looks
+from shaftcheck.show.views import scarf_edges, sleeve
 from shaftcheck.show.window import Window, faces, foot, window, worst_mark
 
 if TYPE_CHECKING:
@@ -164,35 +165,14 @@ def _scarf(oar: Oar, j: Any, lines: Sequence[Line], size: Size, title: str) -> F
 def _scarf_sections(w: Window, oar: Oar, j: Any, top: float, size: Size) -> None:
     """Draw the section near each tip and at the middle, with its part of each wood."""
     shaft = oar.shaft
-    looks = wood_looks(shaft)
-    names = [p.wood.name for p in shaft.pieces]
-    inner = looks[[p.wood.name for p in shaft.pieces if float(p.start) <= float(j.start)][-1]]
-    outer = looks[[n for n, p in zip(names, shaft.pieces, strict=True) if float(p.start) <= float(j.end)][-1]]
     start, end = float(j.start), float(j.end)
     places = [start + t * (end - start) for t in (0.2, 0.5, 0.8)]
-    most = float(np.max(np.stack(told_sizes(shaft, np.array(places)))))
-    per = 0.62 / most
+    per = 0.62 / float(np.max(np.stack(told_sizes(shaft, np.array(places)))))
     for x in places:
         depth, width = (float(v) for v in told_sizes(shaft, np.array(x)))
         station = min(shaft.stations, key=lambda s: abs(float(s.x) - x))
-        deep = float(j.through_depth) == 1.0
-        z, v = section_outline(depth * per, width * per, float(station.exponent))
-        # towards the outer wood's tip is positive
-        toward = -float(j.face)
-        cut = -float(j.slope) * (x - float(j.middle)) * toward * per
-        along = -z if deep else v
         cx, cy = float(w.view.to(x)), top + 0.36
-        w.ax.fill(cx + z, cy - v, **inner, linewidth=0)
-        part = np.maximum(along, cut) if toward > 0 else np.minimum(along, cut)
-        zz, vv = (-part, v) if deep else (z, part)
-        # the chord shuts the part that lies beyond the cut
-        w.ax.fill(cx + zz, cy - vv, **outer, linewidth=0)
-        w.ax.fill(cx + z, cy - v, facecolor="none", edgecolor=INKS["ink"], linewidth=0.9)
-        half, chord = (depth / 2.0, width / 2.0) if deep else (width / 2.0, depth / 2.0)
-        n = min(float(station.exponent), 1e3)
-        chord *= per * max(1.0 - abs(cut / (half * per)) ** n, 0.0) ** (1.0 / n)
-        xs, ys = ([cx - cut] * 2, [cy - chord, cy + chord]) if deep else ([cx - chord, cx + chord], [cy - cut] * 2)
-        w.ax.plot(xs, ys, color=INKS["ink"], linewidth=1.3)
+        crosscut(w.ax, shaft, x, (depth, width, np.inf, float(station.exponent)), (cx, cy), per)
         write(w.ax, cx, cy + 0.38, f"section at\n{size(x)}", SMALL, va="top")
 
 

@@ -1,7 +1,8 @@
 """Along the shaft, one below the other: moment, shear, fibre stress against its limits, and the use of each check.
 
-Every load case is drawn and carries its number; the case that governs the weakest place is heavy. Full lines are fore
-and aft, dashed ones up and down, the weight in. Checks carry letters. What numbers and letters mean stands below.
+Every load case is drawn and carries its number. Heavy in all four is the worst comparison that belongs to one case, and
+that case; where the weakest place is of no one case, the key says so. Full lines are fore and aft, dashed ones up and
+down, the weight in. Checks carry letters. What numbers and letters mean stands below.
 """
 
 from __future__ import annotations
@@ -13,12 +14,13 @@ from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
-from shaftcheck.along import Along, Course, governing_case, told_sizes, weakest
+from shaftcheck.along import Along, Course, told_sizes, weakest, worst_of_a_case
 from shaftcheck.answer import Oar
 from shaftcheck.border.sizes import System, show
 from shaftcheck.border.units import factor
 from shaftcheck.model import Array, Hinged
 from shaftcheck.said import percent
+from shaftcheck.show.crosscut import wood_key
 from shaftcheck.show.marks import Scale, key, plumb, scale_of, staff, tag
 from shaftcheck.show.style import (
     INKS,
@@ -35,7 +37,7 @@ from shaftcheck.show.style import (
     spread,
     write,
 )
-from shaftcheck.show.views import View, whole_view
+from shaftcheck.show.views import View, whole_view, wood_looks
 
 if TYPE_CHECKING:
     from matplotlib.figure import Figure
@@ -192,8 +194,7 @@ def hardest(a: Along) -> int | None:
     return int(ratio.argmax()) if ratio.max() > 0.0 else None
 
 
-def _stresses(panel: _Panel, a: Along, scale: float, last: float) -> None:
-    heavy = hardest(a)
+def _stresses(panel: _Panel, a: Along, scale: float, heavy: int | None, last: float) -> None:
     tagged = []
     for i, stress in enumerate(a.stress):
         if np.isnan(stress).all():
@@ -230,7 +231,7 @@ def _peak(c: Course) -> tuple[float, float]:
     return float(c.x[k]), float(c.use[k])
 
 
-def _uses(panel: _Panel, courses: Sequence[Course]) -> None:
+def _uses(panel: _Panel, courses: Sequence[Course], heavy: int | None) -> None:
     """Draw the use of every check; the most used have their letters."""
     a, b = float(panel.to(0.0)), float(panel.to(panel.end))
     y = float(panel.y(100.0))
@@ -243,16 +244,16 @@ def _uses(panel: _Panel, courses: Sequence[Course]) -> None:
         use = np.where(np.isnan(c.use), np.nan, np.minimum(c.use * 100.0, panel.high))
         if len(c.x) == 1:
             panel.ax.plot(
-                panel.to(c.x), panel.y(use), "D", color=INKS["line" if k == 0 else "ink"], markersize=4.0, zorder=5
+                panel.to(c.x), panel.y(use), "D", color=INKS["line" if k == heavy else "ink"], markersize=4.0, zorder=5
             )
         else:
             order = np.argsort(c.x)
             panel.line(
                 c.x[order],
                 use[order],
-                "line" if k == 0 else "soft",
-                2.2 if k == 0 else 0.8,
-                order=5.0 if k == 0 else 3.0,
+                "line" if k == heavy else "soft",
+                2.2 if k == heavy else 0.8,
+                order=5.0 if k == heavy else 3.0,
             )
     courses = courses[:_LETTERS]
     peaks = [_peak(c) for c in courses]
@@ -263,7 +264,7 @@ def _uses(panel: _Panel, courses: Sequence[Course]) -> None:
     for i, x in zip(order_, at, strict=True):
         px, py = float(panel.to(peaks[i][0])), float(panel.y(min(peaks[i][1] * 100.0, panel.high)))
         panel.ax.plot([x, px, px], [tag_y + 0.07, tag_y + 0.22, py], color=INKS["metal"], linewidth=0.6, zorder=2)
-        tag(panel.ax, x, tag_y, names[i], heavy=i == 0)
+        tag(panel.ax, x, tag_y, names[i], heavy=i == heavy)
 
 
 def _ground(ax: Any, to: Scale, oar: Oar, top: float, foot: float) -> None:
@@ -288,6 +289,19 @@ def _case_names(oar: Oar) -> Iterator[tuple[str, str]]:
         yield str(i + 1), c.title
 
 
+def _heavy_words(oar: Oar, shown: Sequence[Course]) -> list[str]:
+    """Return how the cases are drawn, and what is heavy where the weakest place is of no one case."""
+    line, worst = weakest(oar), worst_of_a_case(oar)
+    ways = "Cases: full line fore and aft, dashed up and down"
+    if worst is None:
+        return [f"{ways}; none is heavy, as none uses anything"]
+    if line is None or line.case:
+        return [f"{ways}; heavy: what governs"]
+    lettered = {c.check: name for c, name in reversed([*zip(shown[:_LETTERS], letters(_LETTERS), strict=False)])}
+    first, second = (lettered.get(check, clean(check, width=2.2, size=SMALL)) for check in (line.check, worst.check))
+    return [ways, f"What governs, {first}, is of no one case; heavy: {second}, the worst that is of one"]
+
+
 def diagrams(oar: Oar, a: Along, system: System, *, title: str = "") -> Figure:
     """Return the diagrams of an oar, on the same scale along the shaft as its drawing.
 
@@ -299,11 +313,15 @@ def diagrams(oar: Oar, a: Along, system: System, *, title: str = "") -> Figure:
     last = float(oar.shaft.stations[-1].x)
     scale = {k: factor(_SI[k], unit) for k, (_, unit) in _UNITS[system].items()}
     word = {k: name for k, (name, _) in _UNITS[system].items()}
-    heavy = governing_case(oar)
     shown = _shown(a)
+    worst = worst_of_a_case(oar)
+    heavy = None if worst is None else oar.beam.case(worst.case)
+    main = None if worst is None else next((i for i, c in enumerate(shown) if c.check == worst.check), None)
     case_key = [(n, name, i == heavy) for i, (n, name) in enumerate(_case_names(oar))]
     names = letters(len(shown))
-    check_key = [(names[i], f"{c.check} {percent(_peak(c)[1], 'up')}", i == 0) for i, c in enumerate(shown[:_LETTERS])]
+    check_key = [
+        (names[i], f"{c.check} {percent(_peak(c)[1], 'up')}", i == main) for i, c in enumerate(shown[:_LETTERS])
+    ]
     less = len(shown) - len(check_key)
     fewer = f"; {less} more without a letter, none above {percent(_peak(shown[_LETTERS])[1], 'up')}" if less > 0 else ""
     y = 0.08 + (0.28 if title else 0.0)
@@ -318,9 +336,12 @@ def diagrams(oar: Oar, a: Along, system: System, *, title: str = "") -> Figure:
     y += 0.16
     staff_at = y
     y += 0.3
-    key_at = y
+    woods_at = y
     _, blank = figure(1.0)
-    y = key(blank, y + 0.16, case_key, draw=False)
+    y = wood_key(blank, oar.shaft, y, draw=False) + 0.06 if len(wood_looks(oar.shaft)) > 1 else y
+    key_at = y
+    says = _heavy_words(oar, shown)
+    y = key(blank, y + (len(says) - 1) * LINE + 0.16, case_key, draw=False)
     second_at = y
     y = key(blank, y + 0.16, check_key, draw=False)
     fig, ax = figure(y)
@@ -350,15 +371,18 @@ def diagrams(oar: Oar, a: Along, system: System, *, title: str = "") -> Figure:
     p.frame(
         "Fibre stress and its limits", f"{word['stress']} · cases that push along the shaft are in the checks below"
     )
-    _stresses(p, a, scale["stress"], last)
+    _stresses(p, a, scale["stress"], heavy, last)
     most = max((_peak(c)[1] for c in shown), default=0.0)
     p = panel(3, 0.0, 112.0 if most <= 1.0 else 100.0 * min(max(1.25, most * 1.08), _TOP))
     cut = f"; cut at {percent(_TOP)}" if most > _TOP else ""
     p.frame("Use of each check", f"of what it may carry, the worst of all cases{cut}", " %")
-    _uses(p, shown)
+    _uses(p, shown, main)
     staff(ax, to, staff_at, tip, system)
-    said = "Cases: full line fore and aft, dashed up and down; heavy: what governs"
-    write(ax, 0.05, key_at + 0.08, said, SMALL, ha="left", va="center_baseline", color=INKS["soft"])
+    if woods_at < key_at:
+        wood_key(ax, oar.shaft, woods_at)
+    for k, said in enumerate(says):
+        write(ax, 0.05, key_at + 0.08 + k * LINE, said, SMALL, ha="left", va="center_baseline", color=INKS["soft"])
+    key_at += (len(says) - 1) * LINE
     key(ax, key_at + 0.16, case_key)
     said = f"Checks, each with its greatest use{fewer}"
     write(ax, 0.05, second_at + 0.08, said, SMALL, ha="left", va="center_baseline", color=INKS["soft"])

@@ -8,15 +8,17 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Iterator, Sequence
+from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
-from shaftcheck.along import Along, governing_case, told_sizes, weakest
+from shaftcheck.along import Along, told_sizes, weakest
 from shaftcheck.answer import Oar
 from shaftcheck.border.sizes import System, show
 from shaftcheck.model import Hinged, OnePiece, Shaft
 from shaftcheck.said import used
+from shaftcheck.show.crosscut import crosscut, glued_at, wood_key
 from shaftcheck.show.marks import Label, Scale, lane, plumb, rows, scale_of, span, staff
 from shaftcheck.show.style import (
     INKS,
@@ -33,7 +35,7 @@ from shaftcheck.show.style import (
     spread,
     write,
 )
-from shaftcheck.show.views import View, edge, section_outline, whole_view, wood_looks
+from shaftcheck.show.views import View, edge, whole_view
 
 if TYPE_CHECKING:
     from matplotlib.figure import Figure
@@ -119,7 +121,6 @@ def _station_marks(ax: Any, to: Scale, view: View, shaft: Shaft, foot: float) ->
 
 def _sections(ax: Any, shaft: Shaft, top: float, size: Callable[[float], str]) -> float:
     """Draw the section at each station from `top` down and return where they end."""
-    looks = wood_looks(shaft)
     stations = shaft.stations
     most = max(max(float(s.depth), float(s.width)) for s in stations)
     texts = [f"{n}  {size(float(s.x))}" for n, s in zip(letters(len(stations)), stations, strict=True)]
@@ -136,13 +137,8 @@ def _sections(ax: Any, shaft: Shaft, top: float, size: Callable[[float], str]) -
     for i, s in enumerate(stations):
         row, k = divmod(i, a_row)
         x, y = 0.1 + (WIDTH - 0.2) * (k + 0.5) / a_row, top + row * tall + 0.17 + 0.25
-        depth, width, wall = float(s.depth) * per, float(s.width) * per, float(s.wall) * per
-        piece = next(p for p in reversed(shaft.pieces) if float(p.start) <= float(s.x) + 1e-9)
-        z, v = section_outline(depth, width, float(s.exponent))
-        ax.fill(x + z, y - v, **looks[piece.wood.name], edgecolor=INKS["ink"], linewidth=0.9)
-        if wall < min(depth, width) / 2.0:
-            z, v = section_outline(depth, width, float(s.exponent), wall)
-            ax.fill(x + z, y - v, facecolor=INKS["paper"], edgecolor=INKS["ink"], linewidth=0.8)
+        sizes_ = (float(s.depth), float(s.width), float(s.wall), float(s.exponent))
+        crosscut(ax, shaft, float(s.x), sizes_, (x, y), per)
         write(ax, x, y - 0.27, texts[i], SMALL, weight="bold", va="bottom")
         write(ax, x, y + 0.29, sizes[i], SMALL, va="top")
     return top + math.ceil(len(stations) / a_row) * tall
@@ -168,50 +164,81 @@ def flag(ax: Any, to: Scale, oar: Oar, y: float, system: System) -> None:
     write(ax, at, y + 0.1, text, PLAIN, weight="bold", va="center_baseline", zorder=8)
 
 
-def stretched(oar: Oar, a: Along) -> tuple[str, float, float, str] | None:
-    """Return which face the governing case stretches about the weakest place, from where to where, and the case."""
-    i, line = governing_case(oar), weakest(oar)
-    if i is None or line is None:
-        return None
-    k = int(np.abs(a.x - line.x).argmin())
-    fore, flat = np.nan_to_num(a.moment[i]), np.nan_to_num(a.moment_up[i])
-    m = fore if abs(fore[k]) >= abs(flat[k]) else flat
-    if abs(m[k]) < 1e-6:
-        return None
-    same = np.sign(m) * np.sign(m[k]) * np.abs(m) > 0.1 * np.abs(m).max()
-    if not same[k]:
-        return None
-    low, high = k, k
-    while low > 0 and same[low - 1]:
-        low -= 1
-    while high < len(m) - 1 and same[high + 1]:
-        high += 1
-    faces = ("aft", "forward") if m is fore else ("lower", "upper")
-    return faces[0 if m[k] > 0.0 else 1], float(a.x[low]), float(a.x[high]), oar.beam.cases[i].title
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Stretch:
+    """A length of the shaft over which one face is stretched."""
+
+    face: str
+    start: float
+    """[m]"""
+    end: float
+    """[m]"""
+    words: str
+    """in which half of a hinged rig, which face, and in what"""
 
 
-def _stretch(oar: Oar, a: Along, views: Sequence[View]) -> None:
-    """Mark the stretched face with a line that ends in two arrows, and say so."""
-    found = stretched(oar, a)
-    if found is None:
-        return
-    face, start, end, case = found
-    view = views[0] if face in ("forward", "aft") else views[1]
-    sign = 1.0 if face in ("forward", "upper") else -1.0
-    end = min(end, float(oar.shaft.blade.neck))
-    x, u = edge(oar.shaft, view, start, end)
-    y = view.up(sign * u) - sign * (0.14 if isinstance(oar.shaft.rig, Hinged) else 0.085)
-    view.ax.plot(view.to(x), y, color=INKS["line"], linewidth=1.8, solid_capstyle="butt", zorder=5)
-    for at, toward, yy in ((start, "<", y[0]), (end, ">", y[-1])):
-        view.ax.plot(
-            [float(view.to(at))], [yy], toward, color=INKS["line"], markersize=5.5, markeredgewidth=0, zorder=5
-        )
-    text = f"{face} face stretched under: {case}"
-    low = float(view.to(start)) + 0.1
-    at = min(low, WIDTH - measure(text, SMALL) - 0.05)
-    yy = float(np.min(y) if sign > 0 else np.max(y)) - sign * 0.05
-    box = {"facecolor": INKS["paper"], "edgecolor": "none", "pad": 0.8}
-    write(view.ax, at, yy, text, SMALL, ha="left", va="bottom" if sign > 0 else "top", bbox=box, zorder=8)
+def stretched(oar: Oar, a: Along) -> list[Stretch]:
+    """Return which face is stretched from where to where, in each half of a hinged rig.
+
+    That is under the case that governs; in the stroke where what governs belongs to no one case. It goes out from the
+    weakest place, or from where the shaft is bent most.
+    """
+    line = weakest(oar)
+    if line is None:
+        return []
+    i = oar.beam.case(line.case or "once")
+    within = f"under: {line.case_title}" if line.case else "in the stroke"
+    rig, neck = oar.shaft.rig, float(oar.shaft.blade.neck)
+    parts = (
+        [("inner half: ", 0.0, float(rig.saw)), ("outer half: ", float(rig.restart), neck)]
+        if isinstance(rig, Hinged)
+        else [("", 0.0, neck)]
+    )
+    ways = ((a.moment, ("aft", "forward")), (a.moment_up, ("lower", "upper")))
+    out = []
+    for half, first, last in parts:
+        inside = (a.x >= first) & (a.x <= last)
+        x = a.x[inside]
+        fore, flat = (np.nan_to_num(m[i])[inside] for m, _ in ways)
+        here = line.case and first <= line.x <= last
+        k = int(np.abs(x - line.x).argmin()) if here else int(np.maximum(np.abs(fore), np.abs(flat)).argmax())
+        m, faces = (fore, ways[0][1]) if abs(fore[k]) >= abs(flat[k]) else (flat, ways[1][1])
+        same = np.sign(m) * np.sign(m[k]) * np.abs(m) > 0.1 * np.abs(m).max()
+        if abs(m[k]) < 1e-6 or not same[k]:
+            continue
+        low, high = k, k
+        while low > 0 and same[low - 1]:
+            low -= 1
+        while high < len(m) - 1 and same[high + 1]:
+            high += 1
+        face = faces[0 if m[k] > 0.0 else 1]
+        words = f"{half}{face} face stretched {within}"
+        out.append(Stretch(face=face, start=float(x[low]), end=float(x[high]), words=words))
+    return out
+
+
+_SECTIONS_LIE = "sections: forward to the left, up at the top"
+_STRETCH = 0.3
+"""room for a stretched face's mark and its words [in]"""
+
+
+def _stretch(oar: Oar, found: Sequence[Stretch], views: Sequence[View]) -> None:
+    """Mark each stretched face with a line that ends in two arrows, and say so."""
+    for s in found:
+        view = views[0] if s.face in ("forward", "aft") else views[1]
+        sign = 1.0 if s.face in ("forward", "upper") else -1.0
+        x, u = edge(oar.shaft, view, s.start, s.end)
+        y = view.up(sign * u) - sign * (0.14 if isinstance(oar.shaft.rig, Hinged) else 0.085)
+        view.ax.plot(view.to(x), y, color=INKS["line"], linewidth=1.8, solid_capstyle="butt", zorder=5)
+        for at, toward, yy in ((s.start, "<", y[0]), (s.end, ">", y[-1])):
+            view.ax.plot(
+                [float(view.to(at))], [yy], toward, color=INKS["line"], markersize=5.5, markeredgewidth=0, zorder=5
+            )
+        low = float(view.to(s.start)) + 0.1
+        at = min(low, WIDTH - measure(s.words, SMALL) - 0.05)
+        yy = float(np.min(y) if sign > 0 else np.max(y)) - sign * 0.05
+        box = {"facecolor": INKS["paper"], "edgecolor": "none", "pad": 0.8}
+        write(view.ax, at, yy, s.words, SMALL, ha="left", va="bottom" if sign > 0 else "top", bbox=box, zorder=8)
 
 
 def drawn(oar: Oar, a: Along, system: System, *, title: str = "") -> Figure:
@@ -238,18 +265,21 @@ def drawn(oar: Oar, a: Along, system: System, *, title: str = "") -> Figure:
     lane_at = y
     y += len(rig_rows) * 2.2 * LINE + 0.16
     half = float(np.max(faces[0])) / 2.0 * across + (0.16 if isinstance(shaft.rig, Hinged) else 0.1)
-    above = y + half
+    found = stretched(oar, a)
+    faces_ = [f.face for f in found]
+    above = y + half + (_STRETCH if "forward" in faces_ else 0.0)
     y = above + half + 0.18
     middle_lane = y
     y += len(joint_rows) * 2.2 * LINE + (0.16 if joint_rows else 0.05)
-    found = stretched(oar, a)
-    face = found[0] if found else ""
     half = float(np.max(faces[1])) / 2.0 * across + 0.05
-    aft = y + max(tallest / 2.0 * across, half + (0.3 if face == "upper" else 0.0))
-    marks_at = aft + half + (0.32 if face == "lower" else 0.05)
+    aft = y + max(tallest / 2.0 * across, half + (_STRETCH if "upper" in faces_ else 0.0))
+    marks_at = aft + half + (_STRETCH + 0.02 if "lower" in faces_ else 0.05)
     y = max(aft + tallest / 2.0 * across, marks_at + 0.12) + 0.14
     dims = y
+    _, blank = figure(1.0)
     y += 0.55
+    key_at = y
+    y = wood_key(blank, shaft, y, _SECTIONS_LIE, draw=False) + 0.08 if _keyed(shaft, to) else y
     sections_at = y
     wide = _sections_height(shaft, size)
     y += wide + (0.06 + LINE if isinstance(shaft.rig, Hinged) else 0.06)
@@ -272,8 +302,10 @@ def drawn(oar: Oar, a: Along, system: System, *, title: str = "") -> Figure:
         lane(ax, to, joint_rows, middle_lane, lambda x: float(views[1].up(_half(shaft, views[1], x))) - 0.02)
     _names(ax, to, shaft, views[0])
     _station_marks(ax, to, views[1], shaft, marks_at)
-    _stretch(oar, a, views)
+    _stretch(oar, found, views)
     _spans(ax, to, shaft, dims, size)
+    if _keyed(shaft, to):
+        wood_key(ax, shaft, key_at, _SECTIONS_LIE)
     _sections(ax, shaft, sections_at, size)
     staff(ax, to, staff_at, float(shaft.blade.tip), system)
     said = f"across drawn {times} times as large as along" if times > 1 else "one scale along and across"
@@ -300,8 +332,9 @@ def _half(shaft: Shaft, view: View, x: float) -> float:
     return float(shaft.blade.width) / 2.0 * (1.0 if x < tip else 0.0)
 
 
-def _names(ax: Any, to: Scale, shaft: Shaft, view: View) -> None:
-    """Set the name of each wood on its longest free length."""
+def _named(shaft: Shaft, to: Scale) -> list[tuple[str, float | None]]:
+    """Return the name of each piece's wood and the middle of its longest free length; None where the name is longer."""
+    out: list[tuple[str, float | None]] = []
     for piece in shaft.pieces:
         start, end = float(piece.start), min(float(piece.end), float(shaft.blade.neck))
         taken = [(float(j.start), float(j.end)) for j in shaft.joints]
@@ -314,13 +347,26 @@ def _names(ax: Any, to: Scale, shaft: Shaft, view: View) -> None:
         free = [(start, end)]
         for a, b in taken:
             free = [part for p, q in free for part in ((p, min(q, a)), (max(p, b), q)) if part[1] - part[0] > 1e-6]
-        if not free:
-            continue
-        p, q = max(free, key=lambda f: f[1] - f[0])
+        p, q = max(free, key=lambda f: f[1] - f[0], default=(0.0, 0.0))
         name = clean(piece.wood.name)
-        if measure(name, PLAIN) + 0.1 <= float(to(q) - to(p)):
+        fits = measure(name, PLAIN) + 0.1 <= float(to(q) - to(p))
+        out.append((name, (p + q) / 2.0 if fits else None))
+    return out
+
+
+def _keyed(shaft: Shaft, to: Scale) -> bool:
+    """Return whether the woods have a key: more than one of them, a glue line, or one whose name finds no room."""
+    named = _named(shaft, to)
+    scarfed = any(j.kind == "scarf" for j in shaft.joints)
+    return scarfed or len({name for name, _ in named}) > 1 or any(at is None for _, at in named)
+
+
+def _names(ax: Any, to: Scale, shaft: Shaft, view: View) -> None:
+    """Set the name of each wood on its longest free length."""
+    for name, at in _named(shaft, to):
+        if at is not None:
             box = {"facecolor": INKS["paper"], "edgecolor": "none", "pad": 1.0}
-            write(ax, float(to((p + q) / 2.0)), view.y, name, PLAIN, bbox=box)
+            write(ax, float(to(at)), view.y, name, PLAIN, bbox=box)
 
 
 def in_words(oar: Oar, a: Along, system: System) -> str:
@@ -338,9 +384,18 @@ def in_words(oar: Oar, a: Along, system: System) -> str:
         f"{size(s.depth)} fore and aft by {size(s.width)} up and down at {size(s.x)}" for s in shaft.stations
     )
     out.append(f"Sections: {sections}.")
-    line, face = weakest(oar), stretched(oar, a)
+    for name, s in zip(letters(len(shaft.stations)), shaft.stations, strict=True):
+        glued = glued_at(shaft, float(s.x))
+        if glued is not None:
+            side = glued.outer_face if glued.place * glued.toward > 0.0 else glued.inner_face
+            out.append(
+                f"Section {name} at {size(s.x)} lies in a scarf: {glued.outer} of the outer piece on the "
+                f"{glued.outer_face} side, {glued.inner} of the inner piece on the {glued.inner_face} side, the glue "
+                f"line {size(abs(glued.place))} from the axis towards the {side} face."
+            )
+    line = weakest(oar)
     if line is not None:
         out.append(f"The weakest place is marked at {size(line.x)}.")
-    if face is not None:
-        out.append(f"The {face[0]} face is stretched from {size(face[1])} to {size(face[2])} under {face[3]}.")
+    for f in stretched(oar, a):
+        out.append(f"{f.words[0].upper()}{f.words[1:]}, from {size(f.start)} to {size(f.end)}.")
     return " ".join(out)

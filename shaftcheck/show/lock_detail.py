@@ -11,9 +11,10 @@ import numpy as np
 from shaftcheck.along import LockSeat
 from shaftcheck.answer import Line, Oar
 from shaftcheck.border.sizes import System, show
+from shaftcheck.show.crosscut import crosscut
 from shaftcheck.show.marks import Label, lane, rows, span
 from shaftcheck.show.style import INKS, LINE, PLAIN, SMALL, WIDTH, write
-from shaftcheck.show.views import section_outline, wood_looks
+from shaftcheck.show.views import section_outline
 from shaftcheck.show.window import Window, faces, foot, window
 
 if TYPE_CHECKING:
@@ -74,14 +75,11 @@ def _against(line: Line, system: System) -> str:
 def _section(w: Window, oar: Oar, seat: LockSeat, depth: str, width: str, top: float) -> None:
     """Draw the section in the lock, and how the pressure is shared out over the half that is pressed."""
     station = min(oar.shaft.stations, key=lambda s: abs(float(s.x) - seat.place))
-    piece = [p for p in oar.shaft.pieces if float(p.start) <= seat.place][-1]
     per = min(1.0, 2.0 * w.half) / max(seat.depth, seat.width)
     z, v = section_outline(seat.depth * per, seat.width * per, float(station.exponent))
     cx, cy = WIDTH - 0.5 * _BESIDE + 0.1, w.view.y
-    w.ax.fill(cx + z, cy - v, **wood_looks(oar.shaft)[piece.wood.name], edgecolor=INKS["ink"], linewidth=0.9)
-    if not math.isnan(seat.wall):
-        inner = section_outline(seat.depth * per, seat.width * per, float(station.exponent), seat.wall * per)
-        w.ax.fill(cx + inner[0], cy - inner[1], facecolor=INKS["paper"], edgecolor=INKS["ink"], linewidth=0.7)
+    sizes = (seat.depth, seat.width, math.inf if math.isnan(seat.wall) else seat.wall, float(station.exponent))
+    crosscut(w.ax, oar.shaft, seat.place, sizes, (cx, cy), per)
     if seat.face:
         across, up = _DIRECTION[seat.face]
         reach = np.hypot(z, v)

@@ -14,22 +14,26 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 from matplotlib.backends.backend_agg import FigureCanvasAgg
+from matplotlib.colors import to_rgba
 from matplotlib.figure import Figure
 from matplotlib.text import Text
 from scipy.optimize import isotonic_regression
 from test_answer import WHOLE
 from test_shaftfile import HINGED, JOINTED, PLAIN, Doc, edit, toml
 
-from shaftcheck.along import LOCK_CHECKS, along, lock_seat, told_sizes
+from shaftcheck.along import LOCK_CHECKS, along, lock_seat, told_sizes, weakest, worst_of_a_case
 from shaftcheck.answer import Answer, answer, answer_doc
 from shaftcheck.border.sizes import System
 from shaftcheck.cli import main
+from shaftcheck.show.crosscut import crosscut, glued_at
 from shaftcheck.show.details import details
 from shaftcheck.show.diagrams import diagrams
 from shaftcheck.show.draw import draw
-from shaftcheck.show.drawing import drawn, in_words
+from shaftcheck.show.drawing import drawn, in_words, stretched
 from shaftcheck.show.rows import checks
 from shaftcheck.show.style import COLOURS, clean, encode, inline, measure, spread
+from shaftcheck.show.style import figure as new_figure
+from shaftcheck.show.views import wood_looks
 
 EXAMPLES = sorted((Path(__file__).parent.parent / "examples").glob("*.toml"))
 SYSTEMS: tuple[System, ...] = ("metric", "inches")
@@ -274,3 +278,98 @@ def test_draw_writes_and_never_overwrites(tmp_path: Path, capsys: pytest.Capture
 
 def test_encode_of_an_empty_figure() -> None:
     assert encode(Figure(figsize=(1, 1)), "svg") == encode(Figure(figsize=(1, 1)), "svg")
+
+
+# what is drawn where ------------------------------------------------------------------------------------------------
+
+
+TWO_WOODS = {
+    **SCARF,
+    "wood": [{"of": "White ash", "to": "1.20 m", "runout": "1:20"}, {"of": "Sitka spruce (US)", "runout": "1:20"}],
+}  # fmt: skip
+
+
+def area(x: Any, y: Any) -> float:
+    return 0.5 * abs(float(np.dot(x, np.roll(y, 1)) - np.dot(y, np.roll(x, 1))))
+
+
+@pytest.mark.source("area of a segment of a circle, r^2 arccos(h/r) - h sqrt(r^2 - h^2), elementary geometry")
+@pytest.mark.parametrize(
+    ("through", "tip", "face"),
+    [("up and down", "lower", "lower"), ("up and down", "upper", "upper"), ("fore and aft", "forward", "forward"),
+     ("fore and aft", "aft", "aft")],
+)  # fmt: skip
+@pytest.mark.parametrize("step", [-0.12, 0.0, 0.13])
+def test_a_section_in_a_scarf_has_its_part_of_each_wood(through: str, tip: str, face: str, step: float) -> None:
+    joint = {**TWO_WOODS["joint"][0], "cut_through": through, "outer_tip_on": tip}
+    shaft = answered(edit(TWO_WOODS, ("joint", [joint]))).oars[-1].shaft
+    r, x = 0.025, 1.2 + step
+    _, ax = new_figure(3.0)
+    crosscut(ax, shaft, x, (2 * r, 2 * r, math.inf, 2.0), (1.0, 1.0), 1.0)
+    spruce = to_rgba(wood_looks(shaft)["Sitka spruce (US)"]["facecolor"])
+    (part,) = (p for p in ax.patches if p.get_facecolor() == spruce)
+    z, v = (part.get_xy()[:-1] - 1.0).T
+    h = -step / 12.0  # where the spruce begins, towards the face of its tip
+    assert area(z, v) == pytest.approx(r * r * math.acos(h / r) - h * math.sqrt(r * r - h * h), rel=3e-3)
+    out = {"forward": -z, "aft": z, "upper": -v, "lower": v}[face]
+    assert float(out.min()) == pytest.approx(h, abs=1e-9)
+    assert float(out.max()) == pytest.approx(r, rel=1e-9)
+
+
+def test_beside_a_scarf_a_section_is_of_one_wood() -> None:
+    shaft = answered(TWO_WOODS).oars[-1].shaft
+    (j,) = shaft.joints
+    assert glued_at(shaft, float(j.start) - 0.01) is None
+    assert glued_at(shaft, float(j.end) + 0.01) is None
+    inside = glued_at(shaft, 1.2)
+    assert inside is not None
+    assert (inside.inner, inside.outer, inside.outer_face) == ("White ash", "Sitka spruce (US)", "lower")
+
+
+def test_each_wood_that_is_drawn_has_its_name() -> None:
+    """The spruce of this example is too short for its name."""
+    path = next(p for p in EXAMPLES if p.stem == "hinged-rig-scarfed")
+    a = answer(path.read_text("utf-8"), path.name)
+    for fig in (figure(a), diagrams(a.oars[-1], along(a.oars[-1]), a.system)):
+        assert {"White ash", "Sitka spruce (US)"} <= {t.get_text() for t in fig.findobj(Text)}
+    assert "Section E at 1600 mm lies in a scarf: Sitka spruce (US) of the outer piece on the lower side" in in_words(
+        a.oars[-1], along(a.oars[-1]), a.system
+    )
+
+
+def test_both_halves_of_a_hinged_rig_show_their_stretched_face() -> None:
+    """Hand and blade move the same way: inboard the forward face is stretched, outboard the aft one."""
+    path = next(p for p in EXAMPLES if p.stem == "hinged-rig-scarfed")
+    oar = answer(path.read_text("utf-8"), path.name).oars[-1]
+    inner, outer = stretched(oar, along(oar))
+    assert (inner.face, outer.face) == ("forward", "aft")
+    assert 0.0 <= inner.start < inner.end <= float(oar.shaft.rig.saw)  # type: ignore[union-attr]
+    assert float(oar.shaft.rig.restart) <= outer.start < outer.end  # type: ignore[union-attr]
+    assert outer.words == "outer half: aft face stretched in the stroke"
+
+
+def badly_placed() -> Answer:
+    """A scarf within a takedown: the rule of place governs, and is of no load case."""
+    second = {**SCARF["joint"][0], "middle": "1.05 m"}
+    return answered(edit(TAKEDOWN, ("joint", [*TAKEDOWN["joint"], second])))
+
+
+def test_all_diagrams_mark_one_case_where_what_governs_is_of_none() -> None:
+    a = badly_placed()
+    oar, run = a.oars[-1], along(a.oars[-1])
+    line, worst = weakest(oar), worst_of_a_case(oar)
+    assert line is not None
+    assert worst is not None
+    assert (line.case, line.use) == ("", math.inf)
+    assert worst.use == max(w.use for w in oar.lines if w.case and not math.isnan(w.use))
+    fig = diagrams(oar, run, a.system)
+    bold = [t.get_text() for t in fig.findobj(Text) if t.get_weight() == "bold"]
+    number = str(oar.beam.case(worst.case) + 1)
+    heavy = [t for t in bold if t.isdigit()]
+    assert set(heavy) == {number}
+    assert len(heavy) == 4  # three diagrams and the key
+    assert worst.case_title in bold
+    (check,) = (t for t in bold if t.startswith(f"{worst.check} "))
+    assert check
+    assert any(t.get_text().startswith("What governs, A, is of no one case; heavy: ") for t in fig.findobj(Text))
+    assert any("beyond any limit" in t.get_text() for t in fig.findobj(Text))

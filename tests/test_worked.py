@@ -321,6 +321,15 @@ def test_units_of_a_line_go_together() -> None:
                     assert any(used <= some for some in coherent), step.text
 
 
+@pytest.mark.parametrize("name", SHIPPED)
+def test_a_number_of_the_method_is_short(name: str) -> None:
+    for _, steps in all_of(name):
+        for step in steps:
+            for decimal in re.findall(r"(?<![\w.])\d+\.\d+", step.equation):
+                assert len(decimal.replace(".", "").lstrip("0")) <= 6, step.text
+                assert "0.0000000" not in decimal, step.text
+
+
 def test_a_unit_is_told_from_what_follows_it() -> None:
     assert keyed("pi * 48.75 mm * (50 mm)^3 / 64") == pytest.approx(np.pi * 48.75 * 50**3 / 64)
     assert keyed("0.183 + 1.084 (1300 s / 1 s)^-0.0464") == pytest.approx(0.183 + 1.084 * 1300**-0.0464)

@@ -20,7 +20,7 @@ import numpy as np
 from shaftcheck.formula import FORMULAS, TABLES, Formula, Table
 from shaftcheck.show.typeset import MathML, Text, document, equals, table_word
 
-__all__ = ["Reading", "everything", "mathml", "named", "number", "plain", "symbol", "symbolic", "unevaluated"]
+__all__ = ["Reading", "everything", "mathml", "named", "number", "plain", "ratio", "symbol", "symbolic", "unevaluated"]
 
 _SKIPPED = {"shaftcheck.show", "shaftcheck.cli", "shaftcheck.commands", "shaftcheck.__main__"}
 
@@ -163,14 +163,20 @@ def symbol(name: str) -> Any:
     return sp.Symbol(name)
 
 
+def ratio(value: float) -> Fraction | None:
+    """Return the ratio of small numbers that a number is, to its last digit but one, where its decimals have no end."""
+    if not np.isfinite(value) or len(repr(value)) <= 12:
+        return None
+    found = Fraction(value).limit_denominator(10_000)
+    return found if abs(float(found) - value) <= 2.0 * np.spacing(abs(value)) else None
+
+
 def number(value: float) -> Any:
     """Return a number as sympy has it; a ratio of small numbers where its decimals have no end."""
     import sympy as sp
 
-    ratio = Fraction(value).limit_denominator(10_000) if np.isfinite(value) else None
-    if ratio is not None and len(repr(value)) > 12 and float(ratio) == value:
-        return sp.Rational(ratio.numerator, ratio.denominator)
-    return _bare(value)
+    found = ratio(value)
+    return _bare(value) if found is None else sp.Rational(found.numerator, found.denominator)
 
 
 def unevaluated(ufunc: str, *parts: Any) -> Any:

@@ -71,7 +71,10 @@ class Writer(Generic[T]):
     def _view(self, e: Any) -> tuple[int, T]:
         kind = type(e).__name__
         if e.is_Rational:
-            return (_SUM if _negative(e) else _ATOM), self.atom(_decimal(e))
+            text = _decimal(e)
+            if "e" in text:
+                return (_SUM if _negative(e) else _POWER), self.amount(text, "")
+            return (_SUM if _negative(e) else _ATOM), self.atom(text)
         if e.is_Symbol and e.name in self.amounts:
             number, unit = self.amounts[e.name]
             level = _SUM if number.startswith("-") else _POWER if unit or "e" in number else _ATOM
@@ -174,13 +177,23 @@ class Writer(Generic[T]):
 
 
 def _decimal(number: Any) -> str:
-    """Return a rational number as the decimal that was typed, or as a ratio where it has no end."""
+    """Return a rational number as the decimal that was typed, with a power of ten where it is small, or as a ratio."""
     p, q = int(number.p), int(number.q)
     ends = q
     for prime in (2, 5):
         while ends % prime == 0:
             ends //= prime
-    return format(Decimal(p) / Decimal(q), "f") if ends == 1 else f"{p}/{q}"
+    if ends > 1:
+        return f"{p}/{q}"
+    decimal = Decimal(p) / Decimal(q)
+    if decimal.adjusted() >= _SMALLEST:
+        return format(decimal, "f")
+    mantissa, _, power = format(decimal.normalize(), "e").partition("e")
+    return f"{mantissa}e{int(power)}"
+
+
+_SMALLEST = -6
+"""power of ten below which a number is written with one"""
 
 
 def _divides(e: Any) -> bool:

@@ -35,6 +35,8 @@ class Window:
     right: float
     half: float
     """half the height of the shaft on the page [in]"""
+    woods: str
+    """their names, from the handle end on"""
 
 
 def window(
@@ -86,7 +88,9 @@ def window(
     if title:
         text = clean(title, width=WIDTH - 0.2, size=LARGE, bold=True)
         write(ax, 0.08, 0.09, text, LARGE, weight="bold", ha="left", va="top")
-    return Window(fig=fig, ax=ax, view=view, times=times, left=left, right=right, half=half)
+    pieces = [p for p in shaft.pieces if float(p.start) < end - 1e-9 and float(p.end) > start + 1e-9]
+    woods = ", then ".join(clean(name, width=2.2, size=SMALL) for name in dict.fromkeys(p.wood.name for p in pieces))
+    return Window(fig=fig, ax=ax, view=view, times=times, left=left, right=right, half=half, woods=woods)
 
 
 def faces(w: Window) -> None:
@@ -97,12 +101,12 @@ def faces(w: Window) -> None:
 
 
 def foot(w: Window, text: str = "") -> None:
-    """Say at the foot of the figure how it is drawn, and what is told besides."""
+    """Say at the foot of the figure how it is drawn, and what is told besides; else of what wood it is."""
     y = w.ax.get_ylim()[0] - 0.06
     said = f"across drawn {w.times} times as large as along" if w.times > 1 else "one scale along and across"
     write(w.ax, WIDTH - 0.06, y, said, SMALL, ha="right", va="bottom", color=INKS["soft"])
-    if text:
-        write(w.ax, 0.06, y, text, SMALL, ha="left", va="bottom", color=INKS["soft"])
+    if text or w.woods:
+        write(w.ax, 0.06, y, text or w.woods, SMALL, ha="left", va="bottom", color=INKS["soft"])
 
 
 def worst(lines: Sequence[Line]) -> Line | None:

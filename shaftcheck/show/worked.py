@@ -20,7 +20,7 @@ from shaftcheck.formula import TABLES
 from shaftcheck.nodes import Node, Place, where_in
 from shaftcheck.show.amounts import PLAIN, Dimension, dimension, moves, shown, significant, spoken
 from shaftcheck.show.chain import Chain, Leaf, Step, Tree, evaluated
-from shaftcheck.show.symbols import number, symbol, symbolic, unevaluated
+from shaftcheck.show.symbols import number, ratio, symbol, symbolic, unevaluated
 from shaftcheck.show.typeset import MathML, Text, document, equals
 from shaftcheck.show.way import Way
 from shaftcheck.trace import Sym
@@ -30,6 +30,8 @@ from shaftcheck.trail import Trail, trail
 __all__ = ["Quantity", "WorkedLine", "lines_of", "worked"]
 
 MOST_DIGITS = 17
+NUMBER_DIGITS = 6
+"""significant digits of a number of the method in arithmetic, more only where it takes more to find the result again"""
 ARITHMETIC = "arithmetic on what stands before it (by definition)"
 NOTHING = 1e-10
 """what is this small beside what it is the sum of is nothing but rounding"""
@@ -206,10 +208,12 @@ def _line(step: Step, system: System, digits: int) -> WorkedLine:
 
     value = 0.0 if _is_nothing(step) else step.value
     result = quantity("", step.sym, value, step.dimension, digits)
-    again = _again(step)
+    full = step.tree
     given: tuple[Quantity, ...] = ()
     for more in range(digits, MOST_DIGITS + 1):
         given = tuple(quantity(k, leaf.sym, leaf.value, leaf.dimension, more, leaf) for k, leaf in step.given.items())
+        step = step if full is None else replace(step, tree=_rounded(full, max(more, NUMBER_DIGITS)))
+        again = _again(step)
         if again is None or np.isnan(value):
             break
         found = again({q.key: q.value for q in given})
@@ -226,6 +230,14 @@ def _line(step: Step, system: System, digits: int) -> WorkedLine:
         meets=tuple(quantity("", leaf.sym, leaf.value, leaf.dimension, digits, leaf) for leaf in step.meets),
     )
     return _written(line, step, digits)
+
+
+def _rounded(tree: Tree, digits: int) -> Tree:
+    """Return a tree with its numbers as they are printed; those that print as a ratio stay."""
+    if tree.kind == "number":
+        whole = not np.isfinite(tree.number) or ratio(tree.number) is not None
+        return tree if whole else replace(tree, number=float(f"{tree.number:.{digits - 1}e}"))
+    return replace(tree, parts=tuple(_rounded(p, digits) for p in tree.parts))
 
 
 def _is_nothing(step: Step) -> bool:

@@ -78,7 +78,7 @@ def followed(doc: Doc) -> tuple[Doc, float] | None:
     advice = " | ".join(answer_doc(doc, "oar").oars[-1].advice)
     found = re.search(
         r"the cut, with pins(?: and cradles|, cradles and the end of the [^,|]+), ([^|]+?) further (\w+), at ([^|,]+), "
-        r"the link as it is( \(link_ratio = ([\d.]+) in place of hand_moves and blade_moves\))?",
+        r"the link as it is( \(link_ratio = ([\d.]+) instead of hand_moves and blade_moves\))?",
         advice,
     )
     if found is None:

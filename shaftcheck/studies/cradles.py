@@ -94,7 +94,7 @@ def _moved(shaft: Shaft, rig: Hinged, step: float, by_moves: bool | None) -> Ite
     link, kept = "the link as it is", rig
     if by_moves:
         kept = replace(rig, ratio=written_ratio(rig.ratio))
-        link += f" (link_ratio = {float(kept.ratio):.6g} in place of hand_moves and blade_moves)"
+        link += f" (link_ratio = {float(kept.ratio):.6g} instead of hand_moves and blade_moves)"
     place = cut(replace(shaft, rig=kept))
     woods = [p.wood.name for p in shaft.pieces[:-1] if rig.saw - 1e-9 <= p.end <= rig.restart + 1e-9]
     what = "pins, cradles and the end of the {wood}" if woods else "pins and cradles"

@@ -328,7 +328,7 @@ def _ladder(beam: Beam, lines: Sequence[Line], setting: Setting) -> tuple[Step, 
     factor = form(beam, beam.at(np.array([[0.0 if math.isnan(x) else x]])))[..., 0, 0]
     if float(factor) == 1.0:
         return steps
-    source = "size over 50 mm, form of a hollow section, fibres that a steep taper cuts: where it is used most"
+    source = "the size effect, the form of a hollow section, fibres that a steep taper cuts: where it is used most"
     return (*steps, Step("the section there", factor, steps[-1].after * factor, source))
 
 

@@ -229,7 +229,7 @@ def written(reading: Any) -> str:
         ("a ** -1", "1 / a"),
         ("1 / a", "1 / a"),
         ("0.1 * a", "0.1 a"),
-        ("1e-7 * a", "0.0000001 a"),
+        ("1e-7 * a", "1e-7 a"),
         ("np.sqrt(a + b)", "sqrt(a + b)"),
         ("np.hypot(a, b)", "sqrt(a^2 + b^2)"),
         ("np.abs(a - b)", "|a - b|"),

@@ -66,7 +66,7 @@ def test_one_strength_over_one_load_in_closed_form() -> None:
     assert index == pytest.approx(math.log(medians) / spread, rel=2e-3)
 
 
-@pytest.mark.slow
+@pytest.mark.long
 def test_sampling_agrees_with_counting_every_draw() -> None:
     """Strengths, loads and the method's error drawn all together and failures counted, by another generator."""
     b = beam("hinged-rig.toml")
@@ -117,6 +117,7 @@ def test_a_chance_below_one_in_ten_thousand_is_never_a_figure() -> None:
     assert "less than 1 in 10 000" in found.sentence
 
 
+@pytest.mark.long
 def test_a_series_gives_the_same_again_and_another_does_not() -> None:
     b = beam("two-wood-scarf.toml")
     one, again, other = (chance(b, load_scatter=0.1, model_scatter=0.1, draws=150, series=s) for s in (5, 5, 6))

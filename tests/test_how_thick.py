@@ -102,7 +102,7 @@ def test_no_size_can_be_a_mark_less(plain: Finding) -> None:
             assert told > 1.0 / 1.1
 
 
-@pytest.mark.slow
+@pytest.mark.long
 def test_on_a_small_task_no_sizes_about_it_are_lighter() -> None:
     """Brute force over every combination of sizes near, with the rules looked at one by one."""
     shaft = built(tables("plain-oar"))
@@ -168,6 +168,7 @@ def blade_weight(doc: dict[str, Any]) -> float:
 
 
 @pytest.mark.parametrize("thing", ["scarf", "takedown"])
+@pytest.mark.long
 def test_lengths_are_those_of_one_file_each(thing: str) -> None:
     """Brute force: a joint's shortest length against files with that length, one shorter, and others."""
     doc = tables("two-wood-scarf") if thing == "scarf" else TAKEDOWN

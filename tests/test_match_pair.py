@@ -74,7 +74,7 @@ def sized(doc: dict[str, Any]) -> list[dict[str, Any]]:
     return out  # type: ignore[return-value]
 
 
-@pytest.mark.slow
+@pytest.mark.long
 def test_the_answer_is_that_of_brute_force() -> None:
     """Every row of stations, every amount, each written as a shaft file and checked on its own."""
     docs = [doc_of(PORT), doc_of(STARBOARD)]

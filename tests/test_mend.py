@@ -100,7 +100,7 @@ def scarf_table(middle: float, slope: float, through: str, face: str) -> dict[st
 FACES = [("fore and aft", "forward"), ("fore and aft", "aft"), ("up and down", "upper"), ("up and down", "lower")]
 
 
-@pytest.mark.slow
+@pytest.mark.long
 def test_the_scarf_is_that_of_brute_force(monkeypatch: pytest.MonkeyPatch) -> None:
     """Every candidate written as a shaft file and checked on its own: the least used of them, and nothing outside."""
     monkeypatch.setattr(study, "STEP", 0.1)
@@ -169,6 +169,7 @@ def test_the_range_of_planks_is_where_the_mended_oar_is_like_its_mate(found: Fin
     assert apart(g[1] * 1.02, middle[1]) > 1.0
 
 
+@pytest.mark.long
 def test_in_the_pair_needs_a_broken_sample() -> None:
     with_it = shaftcheck.ask("mend", PLAIN, **BROKEN)
     without = shaftcheck.ask("mend", PLAIN, **(BROKEN | {"sample_broken": "no"}))
@@ -204,6 +205,7 @@ def test_where_no_scarf_finds_room_it_is_not_to_be_mended() -> None:
     assert found.sentence.startswith("Not to be mended")
 
 
+@pytest.mark.long
 def test_a_crease_elsewhere_goes_too_or_bars_the_oar() -> None:
     def creased(low: float) -> dict[str, Any]:
         return doc_of(PLAIN, flaw=[{"kind": "crease", "face": "aft", "from": f"{low} mm", "to": f"{low + 2.0} mm"}])

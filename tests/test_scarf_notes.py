@@ -141,10 +141,10 @@ def test_a_scarf_that_is_moved_takes_its_woods_with_it() -> None:
     a = answer(toml(doc), "x")
     assert a.state == "FALLS SHORT"
     (line,) = [x for x in a.oars[0].advice if "moved" in x]
-    found = re.fullmatch(r"the scarf and where its woods meet moved (\d+) mm (in|out)board", line)
+    found = re.fullmatch(r"the scarf and the end of .* in it moved (\d+) mm (in|out)board, to (\d+ mm)", line)
     assert found
-    step, way = found.groups()
-    at = f"{1060 + int(step) * (1 if way == 'out' else -1)} mm"
+    step, way, at = found.groups()
+    assert at == f"{1060 + int(step) * (1 if way == 'out' else -1)} mm"
     assert answer(toml(edit(doc, ("joint.0.middle", at), ("wood.0.to", at))), "as advised").state == "HOLDS"
 
 

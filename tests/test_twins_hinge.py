@@ -106,7 +106,12 @@ def of(which: str) -> dict[str, tuple[Any, ...]]:
 TWINS |= of("inner") | of("outer")
 
 
-@pytest.mark.parametrize("check", TWINS)
+IN_EVERY_RUN = [c for c in TWINS if not c.startswith("inner")] + ["inner cradle, bearing (stiff)", "inner cradle, grip"]
+
+
+@pytest.mark.parametrize(
+    "check", [pytest.param(c, marks=[] if c in IN_EVERY_RUN else [pytest.mark.long]) for c in TWINS]
+)
 def test_cradles(check: str) -> None:
     doc, change, low, high, unit, *more = TWINS[check]
     apart = more[0] if more else 1e-3

@@ -91,7 +91,7 @@ def shaft(doc: Doc) -> tuple[Shaft, float]:
     return built.shaft, built.own
 
 
-@pytest.mark.slow
+@pytest.mark.long
 def test_every_comparison_lands_on_its_limit() -> None:
     landed: set[str] = set()
     names: set[str] = set()

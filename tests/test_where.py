@@ -37,8 +37,8 @@ TAKEDOWN = {
     "section": [
         {"at": "0 mm", "across": "37 mm"},
         {"at": "250 mm", "across": "50 mm"},
-        {"at": "1.00 m", "fore_and_aft": "52 mm", "up_and_down": "50 mm"},
-        {"at": "1.55 m", "fore_and_aft": "50 mm", "up_and_down": "47 mm"},
+        {"at": "1.00 m", "fore_and_aft": "53 mm", "up_and_down": "51 mm"},
+        {"at": "1.55 m", "fore_and_aft": "51 mm", "up_and_down": "48 mm"},
         {"at": "2.06 m", "fore_and_aft": "40 mm", "up_and_down": "37 mm"},
     ],
     "wood": [{"of": "Sitka spruce (US)", "runout": "1:20"}],

@@ -95,7 +95,7 @@ def test_the_stouter_rig_is_made_as_the_answer_says() -> None:
 
 def test_the_old_oar_is_cut_elsewhere_as_the_answer_says() -> None:
     by, way, at, ratio = re.findall(
-        r"pins and cradles, (\d+) mm further (\w+), at (\d+) mm, the link as it is \(link_ratio = ([\d.]+) in place of",
+        r"pins and cradles, (\d+) mm further (\w+), at (\d+) mm, the link as it is \(link_ratio = ([\d.]+) instead of",
         advice("old-oar-cut", "the cut, "),
     )[0]
     first, second = (shaft_tables(FOLDER / f"{n}.toml") for n in ("old-oar-cut", "old-oar-cut-elsewhere"))

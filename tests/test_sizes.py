@@ -138,6 +138,7 @@ def test_slopes(text: str, value: Fraction) -> None:
 
 REFUSED = [
     ("38", "m", "has no unit", "write 38 mm or 38 in"),
+    ("2.46", "m", "has no unit", "write 2.46 m, 2.46 mm or 2.46 in"),
     ("0.12", "", "has no unit", "write 0.12 % or 0.12:1"),
     ("70", "N", "has no unit", "write 70 N, 70 kg or 70 lb"),
     ("9'2", "m", "'2' has no unit", "write 9'2\""),

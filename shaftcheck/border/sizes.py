@@ -263,15 +263,17 @@ def _part(m: re.Match[str], to: str) -> tuple[Fraction, str]:
 def _swapped(m: re.Match[str], group: int | str, tries: Sequence[str], to: str) -> Iterator[str]:
     """Return the whole text with one group of a match written otherwise, and a unit where there is none."""
     before, after = m.string[: m.start(group)], m.string[m.end(group) :]
-    ends = [after] if after.strip(" ") or group == "unit" else [f" {u}" for u in _bare(to)]
+    ends = [after] if after.strip(" ") or group == "unit" else [f" {u}" for u in _bare(to, str(m[group]))]
     ends = ['"'] if "'" in before and not after else ends
     for end in ends:
         for t in tries:
             yield re.sub(" +", " ", f"{before}{t}{end}").replace(" :", ":").strip(" ")
 
 
-def _bare(to: str) -> tuple[str, ...]:
-    """Return units to offer for a number that has none."""
+def _bare(to: str, number: str = "") -> tuple[str, ...]:
+    """Return units to offer for a number that has none; metres too for a length with decimals."""
+    if to == "m" and "." in number:
+        return ("m", "mm", "in")
     return _BARE.get(to) or (DIMENSIONS[to][1][:1] if to in DIMENSIONS else (to,))
 
 
@@ -280,16 +282,14 @@ def _near(unit: str, to: str) -> list[str]:
     import difflib
 
     names = [*(DIMENSIONS[to][1] if to in DIMENSIONS else (to,)), *_WORDS.get(to, ())]
-    same = [n for n in names if n.lower() == unit.lower()]
-    near = same or difflib.get_close_matches(unit, names, n=4, cutoff=0.5)
+    near = [n for n in names if n.lower() == unit.lower()] or difflib.get_close_matches(unit, names, n=4, cutoff=0.5)
     return list({spell(n): n for n in reversed(near)}.values())[::-1][:2]
 
 
 def _decimal(value: Fraction | str) -> str:
     """Return a number in plain decimals, at most six of them."""
     number = Decimal(value) if isinstance(value, str) else Decimal(value.numerator) / Decimal(value.denominator)
-    text = f"{number:.6f}"
-    return text.rstrip("0").rstrip(".")
+    return f"{number:.6f}".rstrip("0").rstrip(".")
 
 
 def _number(text: str) -> Fraction:

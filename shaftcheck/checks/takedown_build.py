@@ -413,7 +413,9 @@ def build(s: Setting) -> Takedown | None:
     gap = float(s.size("gap") or 0.0)
     start, end = at - gap / 2.0 - inner, at + gap / 2.0 + outer
     if not 0.0 < start < end < s.neck:
-        s.fault("at", "the tube does not lie between handle end and neck", "move it, or make it shorter")
+        where = "the tube would lie from {a} to {b}, so does not lie between handle end and neck"
+        write = said("keep all of it short of {neck}: move it, or make it shorter", neck=sized(s.neck))
+        s.fault("at", said(where, a=sized(start), b=sized(end)), write)
         return None
     least = float(least_size(s.stations, number(start), number(end)))
     if told is not None and told > least * (1.0 + 1e-9):

@@ -21,7 +21,6 @@ LONG = re.compile(
     r"|test_advice\.py.*several.*short"
     r"|test_properties\.py.*bit_for_bit\[pins-hollow (superoval|rectangle)"
     r"|test_unknown\.py.*many_unknown.*\[1[0-9]"
-    r"|test_answer\.py.*random_shaft.*oval-hinged"
     r"|test_flaws_in\.py.*(through_the_wall|lowers_no_use|besides)"
     r"|test_where\.py.*(gives\[scarf|cut, hollow|hatch[12])"
     r"|test_mend\.py.*fed_back.*(shelf|neck)"

@@ -16,7 +16,7 @@ from shaftcheck import engine
 from shaftcheck.beam import Beam
 from shaftcheck.border.assemble import Built
 from shaftcheck.border.shaftfile import Entry, Reading, changed, parse, read
-from shaftcheck.border.sizes import System
+from shaftcheck.border.shown import System
 from shaftcheck.checks import notes as joint_notes
 from shaftcheck.checks.compare import NOT_CHECKED, Use
 from shaftcheck.checks.member import form

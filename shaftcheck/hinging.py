@@ -6,7 +6,7 @@ import math
 from dataclasses import replace
 
 from shaftcheck.beam import Beam
-from shaftcheck.border.sizes import System, show
+from shaftcheck.border.shown import System, show
 from shaftcheck.frozen import frozen
 from shaftcheck.loads.mounting import mounting
 from shaftcheck.model import Hinged

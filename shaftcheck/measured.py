@@ -9,7 +9,7 @@ from dataclasses import replace
 from shaftcheck.beam import GRAVITY
 from shaftcheck.border.assemble import Built, assemble
 from shaftcheck.border.shaftfile import Reading, Value
-from shaftcheck.border.sizes import show
+from shaftcheck.border.shown import show
 from shaftcheck.errors import Fault, InputError
 from shaftcheck.frozen import frozen
 from shaftcheck.model import Hinged, Shaft, number

@@ -8,7 +8,7 @@ from typing import Literal
 
 from shaftcheck.beam import Beam
 from shaftcheck.border.shaftfile import Reading
-from shaftcheck.border.sizes import System
+from shaftcheck.border.shown import System
 from shaftcheck.checks.joint import Note
 from shaftcheck.frozen import frozen
 from shaftcheck.hinging import Mounted

@@ -13,7 +13,7 @@ import numpy as np
 from shaftcheck import engine
 from shaftcheck.border.assemble import Built
 from shaftcheck.border.shaftfile import Entry, Reading, Value
-from shaftcheck.border.sizes import Side, System, show
+from shaftcheck.border.shown import System, show
 from shaftcheck.errors import Fault, InputError
 from shaftcheck.frozen import frozen
 from shaftcheck.key import DIMENSION_OF
@@ -21,6 +21,7 @@ from shaftcheck.loads import loaded
 from shaftcheck.measured import NOTHING, Lower, as_measured, lower
 from shaftcheck.model import Flaw, Joint, number, stack
 from shaftcheck.outcome import Unknown
+from shaftcheck.said import Side
 
 __all__ = ["Settled", "Tick", "settle"]
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from typing import Literal
 
-from shaftcheck.border.sizes import System, say
+from shaftcheck.border.shown import System, say
 from shaftcheck.frozen import frozen
 from shaftcheck.model import Shaft
 from shaftcheck.said import Said, Size, said, sized

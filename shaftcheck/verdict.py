@@ -12,7 +12,7 @@ import numpy as np
 from shaftcheck import engine
 from shaftcheck.border.assemble import Built
 from shaftcheck.border.shaftfile import Reading
-from shaftcheck.border.sizes import MARK, System, pull, say, show
+from shaftcheck.border.shown import MARK, System, pull, say, show
 from shaftcheck.checks import JOINTS
 from shaftcheck.checks.compare import NOT_CHECKED
 from shaftcheck.checks.flaw import misplaced

@@ -16,7 +16,7 @@ from test_shaftfile import HINGED, JOINT, JOINTED, PLAIN, Doc, edit, toml
 
 from shaftcheck.answer import Answer, answer, answer_doc
 from shaftcheck.border import woods
-from shaftcheck.border.sizes import say
+from shaftcheck.border.shown import say
 from shaftcheck.checks import ALWAYS, declared
 from shaftcheck.errors import InputError
 from shaftcheck.loads.rowers import CLASSES

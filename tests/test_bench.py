@@ -12,7 +12,7 @@ import pytest
 import shaftcheck
 from shaftcheck.answer import answer_doc
 from shaftcheck.border.shaftfile import parse
-from shaftcheck.border.sizes import say
+from shaftcheck.border.shown import say
 from shaftcheck.errors import InputError
 from shaftcheck.model import number
 from shaftcheck.questions.question import Asked, ready

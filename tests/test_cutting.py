@@ -15,7 +15,7 @@ from test_hinge import beam_of
 from test_shaftfile import HINGED, PLAIN, edit, toml
 
 from shaftcheck.answer import Answer, answer, answer_doc
-from shaftcheck.border.sizes import say
+from shaftcheck.border.shown import say
 from shaftcheck.checks.cradle import cradles
 from shaftcheck.cutting import told_of_the_cut
 from shaftcheck.model import Hinged

@@ -23,7 +23,7 @@ from test_shaftfile import HINGED, JOINTED, PLAIN, Doc, edit, toml
 
 from shaftcheck.along import LOCK_CHECKS, along, lock_seat, told_sizes, weakest, worst_of_a_case
 from shaftcheck.answer import Answer, answer, answer_doc
-from shaftcheck.border.sizes import System
+from shaftcheck.border.shown import System
 from shaftcheck.cli import main
 from shaftcheck.show.crosscut import crosscut, glued_at
 from shaftcheck.show.details import details

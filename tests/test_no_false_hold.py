@@ -12,7 +12,7 @@ from test_shaftfile import edit, toml
 
 import shaftcheck
 from shaftcheck.answer import answer_doc
-from shaftcheck.border.sizes import say
+from shaftcheck.border.shown import say
 from shaftcheck.cli import main
 
 FOLDER = Path(__file__).parent.parent / "examples"

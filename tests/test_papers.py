@@ -10,7 +10,7 @@ import pytest
 
 from shaftcheck.answer import answer
 from shaftcheck.border.keys import TABLES
-from shaftcheck.border.sizes import show
+from shaftcheck.border.shown import show
 from shaftcheck.checks.takedown_build import Takedown
 from shaftcheck.cli import main
 from shaftcheck.marking import gauge, marks

@@ -14,7 +14,7 @@ from twins import uses
 
 from shaftcheck import wood_relations
 from shaftcheck.answer import Answer, answer
-from shaftcheck.border.sizes import say
+from shaftcheck.border.shown import say
 from shaftcheck.model import number
 
 EXAMPLE: Doc = tomllib.loads((Path(__file__).parents[1] / "examples" / "two-wood-scarf.toml").read_text("utf-8"))

@@ -12,7 +12,7 @@ import pytest
 
 from shaftcheck.answer import answer, answer_doc
 from shaftcheck.border.keys import LISTS, RIGS, TABLES, Key
-from shaftcheck.border.sizes import say
+from shaftcheck.border.shown import say
 from shaftcheck.cli import main
 from shaftcheck.errors import InputError
 

@@ -16,7 +16,7 @@ from test_shaftfile import PLAIN, edit, toml
 
 from shaftcheck.answer import Answer, answer
 from shaftcheck.api import check
-from shaftcheck.border.sizes import System, say
+from shaftcheck.border.shown import System, say
 from shaftcheck.cli import main
 from shaftcheck.show.sheet import sheet
 from shaftcheck.show.worked import worked

@@ -15,8 +15,10 @@ import pytest
 from hypothesis import assume, example, given, settings
 from hypothesis import strategies as st
 
-from shaftcheck.border.sizes import Dimension, Side, SizeError, System, both, known, pull, read, read_slope, show
+from shaftcheck.border.shown import System, both, pull, show
+from shaftcheck.border.sizes import SizeError, known, read, read_slope
 from shaftcheck.border.units import DIMENSIONS, exact, factor, spell, strip, units
+from shaftcheck.said import Dimension, Side
 
 AGREEMENT = "International yard and pound agreement, 1959: the inch is 0.0254 m and the pound 0.45359237 kg exactly"
 GRAVITY = "3rd General Conference on Weights and Measures, 1901: standard gravity is 9.80665 m/s2"

@@ -17,7 +17,7 @@ from shaftcheck.answer import answer_doc
 from shaftcheck.beam import Beam
 from shaftcheck.border.assemble import assemble
 from shaftcheck.border.shaftfile import read
-from shaftcheck.border.sizes import say
+from shaftcheck.border.shown import say
 from shaftcheck.checks import (
     JOINTS,
     declared,

@@ -14,7 +14,7 @@ import pytest
 from test_shaftfile import JOINT, PLAIN, Doc, edit, toml
 
 from shaftcheck.answer import Answer, answer_doc
-from shaftcheck.border.sizes import say
+from shaftcheck.border.shown import say
 from shaftcheck.cli import main
 from shaftcheck.errors import InputError
 from shaftcheck.show.record import record

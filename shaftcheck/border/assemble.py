@@ -9,13 +9,13 @@ from functools import partial
 from itertools import pairwise
 
 from shaftcheck.beam import density
-from shaftcheck.border import sizes
 from shaftcheck.border.fit import Fits, Values
 from shaftcheck.border.flaws import flaws_of
 from shaftcheck.border.keys import TABLES
 from shaftcheck.border.lockers import locker_of
 from shaftcheck.border.rigs import rig_of
 from shaftcheck.border.shaftfile import Entry, Reading
+from shaftcheck.border.shown import say, show
 from shaftcheck.border.stations import STRAIGHT, stations
 from shaftcheck.border.wood_cards import model_wood, with_estimates
 from shaftcheck.border.woods import find_tube
@@ -207,7 +207,7 @@ def _joints(reading: Reading, v: Values, sections: tuple[Station, ...] | None, f
                 shaft_length=length,
                 shaft_neck=neck,
                 faults=fits.faults,
-                say=lambda sentence: sizes.say(sentence, reading.system),
+                say=lambda sentence: say(sentence, reading.system),
                 tubes=_tube,
             )
             joint = kind.build(setting)
@@ -317,7 +317,7 @@ def _joined(reading: Reading, v: Values, joints: tuple[Joint, ...], rig: Rig, fi
                 continue
             over = [k for k, j in enumerate(joints) if float(j.start) <= x <= float(j.end)]
             if not over:
-                wrong = f"two pieces meet at {sizes.show(x, 'length', reading.system)} and no joint is there"
+                wrong = f"two pieces meet at {show(x, 'length', reading.system)} and no joint is there"
                 fits.faults.append(Fault("wood", wrong, "give a [[joint]] over it"))
                 continue
             joining = [k for k in over if _joins(reading, v, joints[k], k + 1, to)]

@@ -9,7 +9,7 @@ import numpy as np
 
 from shaftcheck.border.fit import Fits, Values
 from shaftcheck.border.keys import FLAW
-from shaftcheck.border.sizes import System, show
+from shaftcheck.border.shown import System, show
 from shaftcheck.errors import AbsentError, Fault
 from shaftcheck.model import Flaw, Station, number
 from shaftcheck.sections import at

@@ -16,6 +16,7 @@ import numpy as np
 
 from shaftcheck.border import sizes
 from shaftcheck.border.keys import JOINT_KIND, LISTS, RIGS, TABLES, TEXTS
+from shaftcheck.border.shown import System, both
 from shaftcheck.border.units import is_quantity
 from shaftcheck.border.wood_cards import WoodCard
 from shaftcheck.border.wood_rows import nearest
@@ -66,7 +67,7 @@ class Reading:
     name: str
     title: str
     note: str
-    system: sizes.System
+    system: System
     entries: dict[str, Entry]
     counts: dict[str, int]
     """how many sections, woods and joints"""
@@ -368,7 +369,7 @@ def _plain_number(key: Key, text: str) -> float:
 def _bounds(key: Key) -> str:
     def words(value: float) -> str:
         dimension = DIMENSION_OF.get(key.kind)
-        return f"{value:g}" if dimension is None else sizes.both(value, dimension)
+        return f"{value:g}" if dimension is None else both(value, dimension)
 
     if math.isinf(key.high):
         return f"it must be at least {words(key.low)}"

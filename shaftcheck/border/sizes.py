@@ -1,4 +1,4 @@
-"""Sizes as the trade writes them: read to plain SI numbers, and written back.
+"""Sizes as the trade writes them, read to plain SI numbers.
 
 The number has its own grammar and is read exactly; only the unit goes to the registry. What could be read in two ways
 is refused, with what to write instead: a size read wrongly is worse than one not read.
@@ -8,36 +8,17 @@ from __future__ import annotations
 
 import math
 import re
-from collections.abc import Iterator, Sequence
-from decimal import Decimal
+from collections.abc import Callable, Iterator, Sequence
 from fractions import Fraction
-from functools import cache
 from typing import Any, Literal, get_args
 
-from shaftcheck.border.units import DIMENSIONS, exact, is_quantity, spell, strip
+from shaftcheck.border.shown import decimal, mixed
+from shaftcheck.border.units import DIMENSIONS, exact, is_quantity, spell, strip, worth
 from shaftcheck.frozen import frozen
-from shaftcheck.said import Dimension, Said, Side, Size
 
-__all__ = [
-    "MARK",
-    "Dimension",
-    "Kind",
-    "Side",
-    "SizeError",
-    "System",
-    "Told",
-    "axis",
-    "both",
-    "known",
-    "pull",
-    "read",
-    "read_slope",
-    "say",
-    "show",
-]
+__all__ = ["Kind", "SizeError", "Told", "known", "read", "read_slope"]
 
 Kind = Literal["told", "measured", "from the table", "assumed", "unknown"]
-System = Literal["metric", "inches"]
 
 
 class SizeError(ValueError):
@@ -58,8 +39,6 @@ class _RefusedError(Exception):
         self.wrong, self.tries = wrong, tries
         super().__init__(wrong)
 
-
-# Reading ------------------------------------------------------------------------------------------------------------
 
 _ALIKE = str.maketrans(
     {"\u00a0": " ", "\u202f": " ", "\u2009": " ", "\u2007": " ", "\t": " ", "′": "'", "’": "'", "″": '"', "”": '"'}
@@ -108,7 +87,6 @@ _PARTED = {"ft": ("in", 12), "lb": ("oz", 16)}
 _FRACTIONS = {"in", "ft", "yd", "lb", "oz"}
 _COARSE = {"mm": 1, "N": 3, "MPa": 2, "N/mm^2": 2, "psi": 3}
 """Units never written to the thousandth: with so many digits or fewer before it, `2.370 mm` may mean 2370 mm."""
-_WEIGHTS = {"kg": "kgf", "lb": "lbf", "oz": "ozf"}
 _PART = re.compile(
     r"(?P<number>[0-9.,](?:[0-9.,/]| *[-–/] *(?=[0-9])| +(?=[0-9.,]))*)?"
     r"(?P<unit>(?:\^[0-9]|(?<=[A-Za-z])[234](?= *(?:/|$))|[.,](?![0-9])|[^0-9.,])*)"
@@ -218,7 +196,7 @@ def _unsigned(text: str, to: str) -> Fraction:
     if to == "" and (ratio := re.fullmatch("([^:]+):([^:]+)", text)):
         return _ratio(text, ratio[1].strip(" "), ratio[2].strip(" "))
     if m := re.search(r"(?<![0-9.,])[0-9]+(?:\.[0-9]+)?[eE][-+]?[0-9]{1,2}(?![0-9])", text):
-        raise _RefusedError(f"'{_short(m[0])}' is written with an exponent", *_swapped(m, 0, [_decimal(m[0])], to))
+        raise _RefusedError(f"'{_short(m[0])}' is written with an exponent", *_swapped(m, 0, [decimal(m[0])], to))
     if re.search("[0-9]'[0-9]{3}(?![0-9])", text):
         raise _RefusedError(f"'{_short(text)}' has a mark between thousands", text.replace("'", ""))
     if re.search(r"±|×|\b(?:to|or|and|x)\b", text):
@@ -250,12 +228,10 @@ def _part(m: re.Match[str], to: str) -> tuple[Fraction, str]:
         near = [f" {n} " for n in _near(unit, to)]
         raise _RefusedError(f"'{_short(unit)}' is not a unit that is read", *_swapped(m, "unit", near, to)) from None
     if "/" in number and symbol not in _FRACTIONS:
-        raise _RefusedError(
-            f"a fraction of '{_short(unit)}' is not read", *_swapped(m, "number", [_decimal(value)], to)
-        )
+        raise _RefusedError(f"a fraction of '{_short(unit)}' is not read", *_swapped(m, "number", [decimal(value)], to))
     head, dot, tail = number.partition(".")
     if dot and len(tail) == 3 and head != "0" and len(head) <= _COARSE.get(symbol, 0):
-        tries = [head + tail, number + "0" if tail[-1] != "0" else _decimal(value)]
+        tries = [head + tail, number + "0" if tail[-1] != "0" else decimal(value)]
         raise _RefusedError(f"'{number}' can be read in two ways", *_swapped(m, "number", tries, to))
     return value, symbol
 
@@ -286,12 +262,6 @@ def _near(unit: str, to: str) -> list[str]:
     return list({spell(n): n for n in reversed(near)}.values())[::-1][:2]
 
 
-def _decimal(value: Fraction | str) -> str:
-    """Return a number in plain decimals, at most six of them."""
-    number = Decimal(value) if isinstance(value, str) else Decimal(value.numerator) / Decimal(value.denominator)
-    return f"{number:.6f}".rstrip("0").rstrip(".")
-
-
 def _number(text: str) -> Fraction:
     """Return the value of a number: whole, decimal, fraction, or whole with fraction."""
     if len(re.sub("[^0-9]", "", text)) > _DIGITS:
@@ -301,8 +271,8 @@ def _number(text: str) -> Fraction:
         return Fraction(text)
     if m := re.fullmatch(whole + ",([0-9]+)", text):
         if len(m[2]) == 3 and m[1] != "0":
-            joined, decimal = m[1] + m[2], _decimal(Fraction(f"{m[1]}.{m[2]}"))
-            raise _RefusedError(f"'{text}' can be read in two ways", joined, decimal)
+            pointed = decimal(Fraction(f"{m[1]}.{m[2]}"))
+            raise _RefusedError(f"'{text}' can be read in two ways", m[1] + m[2], pointed)
         return Fraction(f"{m[1]}.{m[2]}")
     if m := re.fullmatch(f"(?:{whole}[ -])?([1-9][0-9]*)/([1-9][0-9]*)", text):
         part = Fraction(int(m[2]), int(m[3]))
@@ -346,22 +316,17 @@ def _ratio(text: str, first: str, second: str) -> Fraction:
 def _factor(text: str, unit: str, to: str) -> Fraction:
     """Return how many `to` one unit is; masses are taken as weights where that is what fits."""
     try:
-        return exact(unit, to)
+        return worth(unit, to)
     except ValueError:
-        weight = re.sub(r"\b(kg|lb|oz)\b", lambda m: _WEIGHTS[m[0]], unit)
-    try:
-        return exact(weight, to)
-    except ValueError:
-        kinds = [what for u in (unit, weight) for si, (what, _) in DIMENSIONS.items() if _fits(u, si)]
-        other = kinds[0] if kinds else ""
-        is_a = f"is {_article(other)}" if other else f"is in '{unit}'"
+        kinds = [what for way in (exact, worth) for si, (what, _) in DIMENSIONS.items() if _fits(unit, si, way)]
+        is_a = f"is {_article(kinds[0])}" if kinds else f"is in '{unit}'"
         near = (f"{text.removesuffix(unit)}{n}" for n in _near(unit, to) if n.lower() == unit.lower())
         raise _RefusedError(f"'{_short(text)}' {is_a}, not {_what(to)}", *near) from None
 
 
-def _fits(unit: str, to: str) -> bool:
+def _fits(unit: str, to: str, way: Callable[[str, str], Fraction] = exact) -> bool:
     try:
-        exact(unit, to)
+        way(unit, to)
     except ValueError:
         return False
     return True
@@ -373,22 +338,14 @@ def _compound(text: str, parts: Sequence[tuple[Fraction, str]], to: str) -> Frac
     if len(parts) != 2 or _PARTED.get(big, ("", 0))[0] != small:
         total: tuple[str, ...] = ()
         if all(_fits(unit, to) for _, unit in parts):
-            total = (f"{_decimal(sum((v * exact(u, to) for v, u in parts), Fraction(0)) / exact(big, to))} {big}",)
+            total = (f"{decimal(sum((v * exact(u, to) for v, u in parts), Fraction(0)) / exact(big, to))} {big}",)
         raise _RefusedError(f"'{_short(text)}' mixes units", *total)
     limit = _PARTED[big][1]
     if first.denominator != 1 or second >= limit:
         whole, rest = divmod(first * limit + second, limit)
         wrong = f"is not whole in its {big}" if first.denominator != 1 else f"has {limit} {small} or more"
-        raise _RefusedError(f"'{_short(text)}' {wrong}", f"{whole} {big} {_mixed(rest)} {small}")
+        raise _RefusedError(f"'{_short(text)}' {wrong}", f"{whole} {big} {mixed(rest)} {small}")
     return (first * limit + second) * _factor(text, small, to)
-
-
-def _mixed(value: Fraction) -> str:
-    """Return a whole number with its fraction, or in decimals where the fraction is not a trade one."""
-    if value.denominator not in (1, 2, 4, 8, 16, 32, 64):
-        return _decimal(value)
-    whole, rest = divmod(value, 1)
-    return " ".join([*([str(whole)] if whole or not rest else []), *([str(rest)] if rest else [])])
 
 
 def read_slope(text: str) -> float:
@@ -514,187 +471,3 @@ def _unknown(line: str, inside: str | None) -> Told:
         f"'{_short(line)}' gives neither a range nor choices",
         "write unknown, unknown (28 mm to 34 mm) or unknown (oiled, varnished)",
     )
-
-
-# Writing back -------------------------------------------------------------------------------------------------------
-
-_SHOWN: dict[Dimension, tuple[str, tuple[tuple[float, str], ...], tuple[tuple[float, str], ...]]] = {
-    "area": ("m^2", ((0.01, "mm^2"), (math.inf, "m^2")), ((math.inf, "sq in"),)),
-    "section modulus": ("m^3", ((math.inf, "cm^3"),), ((math.inf, "in^3"),)),
-    "second moment": ("m^4", ((math.inf, "cm^4"),), ((math.inf, "in^4"),)),
-    "force": ("N", ((1e4, "N"), (math.inf, "kN")), ((math.inf, "lb"),)),
-    "mass": ("kg", ((1.0, "g"), (math.inf, "kg")), ((0.45359237, "oz"), (math.inf, "lb"))),
-    "stress": ("Pa", ((math.inf, "MPa"),), ((math.inf, "psi"),)),
-    "stiffness": ("Pa", ((math.inf, "GPa"),), ((math.inf, "Mpsi"),)),
-    "moment": ("N m", ((math.inf, "N m"),), ((math.inf, "lb ft"),)),
-    "speed": ("m/s", ((math.inf, "m/s"),), ((math.inf, "knots"),)),
-    "density": ("kg/m^3", ((math.inf, "kg/m^3"),), ((math.inf, "lb/ft^3"),)),
-    "spring": ("N/m", ((math.inf, "N/mm"),), ((math.inf, "lb/in"),)),
-    "angle": ("rad", ((math.inf, "deg"),), ((math.inf, "deg"),)),
-    "ratio": ("", ((math.inf, "%"),), ((math.inf, "%"),)),
-    "time": ("s", ((math.inf, "s"),), ((math.inf, "s"),)),
-    "inertia": ("kg*m^2", ((math.inf, "kg m^2"),), ((math.inf, "lb ft^2"),)),
-}
-"""The SI unit, and the units a dimension is shown in, each up to a value: metric, then inches and pounds."""
-_CLEAN = 1e-9
-"""A value so near to a mark, relatively, is on it: the noise of a float must not cost half a millimetre."""
-
-
-def show(value: float, dimension: Dimension, system: System = "metric", *, side: Side = "near") -> str:
-    """Return an SI value as the trade writes it, rounded to the nearest mark, down, or up.
-
-    Lengths: tenths of a mm to 10 mm, halves to 100, whole mm to 10 m; feet, inches and sixteenths (64ths to 1/4 in).
-    All else: three digits. `stiffness` is that of a wood [Pa], `spring` that of a shaft [N/m]. A sign is kept, and
-    `side` is of the size without it. A value within a part in 1e9 of a mark is on it.
-
-    Examples
-    --------
-    >>> show(0.0475, "length"), show(2.37, "length", "inches"), show(6.53e7, "stress", "inches", side="down")
-    ('47.5 mm', '7 ft 9 5/16 in', '9470 psi')
-    """
-    if math.isnan(value):
-        return "not known"
-    if math.isinf(value):
-        return "without limit"
-    size = abs(float(value))
-    if dimension == "length":
-        text = _metric_length(size, side) if system == "metric" else _inches(size, side)
-    elif dimension == "slope":
-        text = _slope(size, side)
-    elif dimension == "temperature":
-        degrees = value - 273.15
-        return f"{degrees:.0f} C" if system == "metric" else f"{degrees * 1.8 + 32.0:.0f} F"
-    elif dimension == "mass" and system == "inches" and 1.0 <= size / 0.45359237 < 30.0:
-        text = _pounds(size, side)
-    else:
-        si, *systems = _SHOWN[dimension]
-        unit = next(u for limit, u in systems[system == "inches"] if size < limit)
-        text = f"{_digits(size / _per(unit, si), side)} {unit}"
-    return f"-{text}" if value < 0 and re.search("[1-9]", text.split("^")[0]) else text
-
-
-MARK: dict[System, float] = {"metric": 0.001, "inches": 0.0254 / 16.0}
-"""what a size is rounded to on the wood: 1 mm, or 1/16 in [m]"""
-_AXES: dict[str, tuple[str, str, str]] = {
-    "length": ("m", "mm", "in"),
-    "lever": ("m", "m", "ft"),
-    "mass": ("kg", "kg", "lb"),
-    "force": ("N", "N", "lb"),
-}
-
-
-def axis(what: Literal["length", "lever", "mass", "force"], system: System) -> tuple[str, float]:
-    """Return the unit of a picture's axis, and how much of SI one of it is; `lever` is a length in m or ft.
-
-    Examples
-    --------
-    >>> axis("length", "metric"), axis("mass", "inches")
-    (('mm', 0.001), ('lb', 0.45359237))
-    """
-    si, *units = _AXES[what]
-    unit = units[system == "inches"]
-    return unit, _per(unit, si)
-
-
-@cache
-def _per(unit: str, si: str) -> float:
-    return float(_factor(unit, spell(unit), spell(si)))
-
-
-def _count(marks: float, side: Side) -> int:
-    """Return a whole number of marks."""
-    if side == "near" or abs(marks - round(marks)) <= _CLEAN * max(1e-3, marks):
-        return math.floor(marks + 0.5)
-    return math.floor(marks) if side == "down" else math.ceil(marks)
-
-
-def _digits(number: float, side: Side, digits: int = 3) -> str:
-    """Return a number of three digits in plain decimals."""
-    if number < 1e-15:
-        return "0"
-    place = math.floor(math.log10(number)) - digits + 1
-    marks = number / 10.0**place if place >= 0 else number * 10.0**-place
-    return _trim(Decimal(_count(marks, side)).scaleb(place))
-
-
-def _trim(number: Decimal) -> str:
-    text = f"{number:f}"
-    return text.rstrip("0").rstrip(".") if "." in text else text
-
-
-def _metric_length(size: float, side: Side) -> str:
-    mm = size * 1000.0
-    if mm >= 9_999.5:
-        return f"{_trim(Decimal(_count(mm / 10.0, side)).scaleb(-2))} m"
-    per_mm = 10 if mm < 10 else 2 if mm < 100 else 1
-    return f"{_trim(Decimal(_count(mm * per_mm, side)) / per_mm)} mm"
-
-
-def _inches(size: float, side: Side) -> str:
-    inches = size / 0.0254
-    per_inch = 64 if inches < 0.25 else 16
-    total = Fraction(_count(inches * per_inch, side), per_inch)
-    feet, rest = divmod(total, 12) if total >= 24 else (0, total)
-    return " ".join([*([f"{feet} ft"] if feet else []), *([f"{_mixed(rest)} in"] if rest or not feet else [])])
-
-
-def _pounds(size: float, side: Side) -> str:
-    pounds, ounces = divmod(_count(size / (0.45359237 / 16), side), 16)
-    return f"{pounds} lb" + (f" {ounces} oz" if ounces else "")
-
-
-def _slope(size: float, side: Side) -> str:
-    if size < 1e-6:
-        return "straight"
-    turned: dict[Side, Side] = {"near": "near", "down": "up", "up": "down"}
-    return f"1:{_digits(1.0 / size, turned[side])}"
-
-
-def pull(value: float, system: System = "metric", *, alone: bool = False) -> str:
-    """Return a force [N] that may be worked to, rounded down, in a system's hand use first; or in that alone.
-
-    Examples
-    --------
-    >>> pull(430), pull(430, "inches"), pull(430, "metric", alone=True), pull(430, "inches", alone=True)
-    ('430 N (43 kg, 96.6 lb)', '96.6 lb (43 kg, 430 N)', '430 N (43 kg)', '96.6 lb')
-    """
-    if not math.isfinite(value):
-        return show(value, "force")
-    size = abs(value)
-    kg = f"{_hand(size / _per('kg', 'N'))} kg"
-    newtons, lb = (show(size, "force", each, side="down") for each in ("metric", "inches"))
-    first, rest = (newtons, [kg] if alone else [kg, lb]) if system == "metric" else (lb, [] if alone else [kg, newtons])
-    return f"{'-' if value < 0 else ''}{first}" + (f" ({', '.join(rest)})" if rest else "")
-
-
-def _hand(number: float) -> str:
-    """Return a weight rounded down to the whole, below ten to the tenth."""
-    return str(_count(number, "down")) if number >= 10 else _trim(Decimal(_count(number * 10, "down")).scaleb(-1))
-
-
-def say(sentence: Said, system: System = "metric") -> str:
-    """Return a sentence with its sizes in one system of units.
-
-    Examples
-    --------
-    >>> from shaftcheck.said import said, sized
-    >>> say(said("the {what} is {long} long", what="scarf", long=sized(0.6)), "inches")
-    'the scarf is 23 5/8 in long'
-    """
-    parts = {
-        name: show(part.value, part.dimension, system, side=part.side) if isinstance(part, Size) else part
-        for name, part in sentence.parts
-    }
-    return sentence.text.format_map(parts)
-
-
-def both(value: float, dimension: Dimension, *, side: Side = "near") -> str:
-    """Return an SI value in both systems, once where they are the same.
-
-    Examples
-    --------
-    >>> both(0.0475, "length"), both(0.12, "ratio")
-    ('47.5 mm (1 7/8 in)', '12 %')
-    """
-    first, second = show(value, dimension, "metric", side=side), show(value, dimension, "inches", side=side)
-    return first if first == second else f"{first} ({second})"

@@ -5,9 +5,9 @@ from __future__ import annotations
 import math
 from contextlib import suppress
 
-from shaftcheck.border import sizes
 from shaftcheck.border.fit import Fits, Values
 from shaftcheck.border.shaftfile import Reading
+from shaftcheck.border.shown import show
 from shaftcheck.errors import AbsentError, Fault
 from shaftcheck.model import Station, number
 
@@ -36,7 +36,7 @@ def stations(reading: Reading, v: Values, fits: Fits) -> tuple[Station, ...] | N
         lambda: count == 0 or v[f"section.{count}.at"] >= _neck(v) - 1e-9,
         f"section.{count}.at",
         "the sections end before the neck, where the blade begins",
-        lambda: f'give a section at = "{sizes.show(_neck(v), "length", reading.system, side="up")}"',
+        lambda: f'give a section at = "{show(_neck(v), "length", reading.system, side="up")}"',
     )
     return tuple(out) if len(out) == count > 0 and len(fits.faults) == before else None
 
@@ -57,7 +57,7 @@ def _place(reading: Reading, v: Values, i: int, fits: Fits) -> None:
         lambda: v[at] <= v["oar.length"] * (1 + 1e-12),
         at,
         "past the tip",
-        lambda: f"write at most {sizes.show(v['oar.length'], 'length', reading.system, side='down')}",
+        lambda: f"write at most {show(v['oar.length'], 'length', reading.system, side='down')}",
     )
 
 

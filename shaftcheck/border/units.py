@@ -8,6 +8,7 @@ take `ms` for metres (a plural of m) and `1 m` for a unit.
 from __future__ import annotations
 
 import re
+from contextlib import suppress
 from fractions import Fraction
 from functools import cache
 from importlib.resources import as_file, files
@@ -16,7 +17,7 @@ from typing import TYPE_CHECKING, Any
 if TYPE_CHECKING:
     import pint
 
-__all__ = ["DIMENSIONS", "exact", "factor", "is_quantity", "registry", "spell", "strip", "units"]
+__all__ = ["DIMENSIONS", "exact", "factor", "is_quantity", "registry", "spell", "strip", "units", "worth"]
 
 DIMENSIONS: dict[str, tuple[str, tuple[str, ...]]] = {
     "m": ("length", ("mm", "cm", "m", "in", "ft")),
@@ -45,6 +46,8 @@ _ANY_CASE = {"in", "ft", "yd", "lb", "lbs", "lbf", "oz", "psi", "deg"}
 _FORCES = {"N", "kN", "kgf", "lbf", "ozf", "kg", "lb", "oz"}
 _ANGLES = {"deg", "rad"}
 """To pint an angle is a plain number; here twelve degrees are no ratio."""
+_WEIGHTS = {"kg": "kgf", "lb": "lbf", "oz": "ozf"}
+"""Masses that stand for their weight in standard gravity where a force is wanted."""
 _DOTTED = {"in", "ft", "yd", "lb", "lbs", "oz"}
 
 
@@ -155,6 +158,26 @@ def exact(unit: str, to: str) -> Fraction:
         return Fraction((Fraction(1) * u.parse_units(spelled)).m_as(u.parse_units(wanted)))
     except pint.DimensionalityError:
         raise ValueError(f"'{unit}' can't be turned into '{to}'") from None
+
+
+def worth(unit: str, to: str) -> Fraction:
+    """Return how many `to` one `unit` is, as a fraction; masses are taken as weights where that is what fits.
+
+    Raises
+    ------
+    LookupError
+        if a unit is not one of those that are read.
+    ValueError
+        if the two are of different dimension, taken either way.
+
+    Examples
+    --------
+    >>> float(worth("lb ft", "N m")) == factor("lbf ft", "N m"), worth("lb", "kg") == exact("lb", "kg")
+    (True, True)
+    """
+    with suppress(ValueError):
+        return exact(unit, to)
+    return exact(re.sub(r"\b(kg|lb|oz)\b", lambda m: _WEIGHTS[m[0]], spell(unit)), to)
 
 
 def factor(unit: str, to: str) -> float:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
-from shaftcheck.border.sizes import System
+from shaftcheck.border.shown import System
 
 __all__ = ["size", "text"]
 

@@ -40,6 +40,7 @@ def run(args: argparse.Namespace) -> int:
     from shaftcheck.answer import answer
     from shaftcheck.border import sizes
     from shaftcheck.border.files import free, text, write
+    from shaftcheck.border.shown import show
 
     try:
         if Path(args.out).suffix.lower() not in (".html", ".htm"):
@@ -56,9 +57,7 @@ def run(args: argparse.Namespace) -> int:
                 continue
             if not 0.0 <= places[-1] <= neck:
                 faults.append(
-                    Fault(
-                        "--at", f"'{given}' is not on the loom", f"write at most {sizes.show(neck, 'length', a.system)}"
-                    )
+                    Fault("--at", f"'{given}' is not on the loom", f"write at most {show(neck, 'length', a.system)}")
                 )
         if faults:
             raise InputError(args.file, faults)

@@ -8,7 +8,7 @@ from typing import Any
 
 import numpy as np
 
-from shaftcheck.border.sizes import System, axis, show
+from shaftcheck.border.shown import System, axis, show
 from shaftcheck.engine import Row
 from shaftcheck.frozen import frozen
 from shaftcheck.model import Array, Shaft

@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from typing import Any
 
 from shaftcheck.border import write
-from shaftcheck.border.sizes import System
+from shaftcheck.border.shown import System
 from shaftcheck.checks import JOINTS
 from shaftcheck.model import Array, Hinged, Shaft
 from shaftcheck.studies.placing import written_ratio

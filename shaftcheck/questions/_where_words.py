@@ -8,7 +8,7 @@ from typing import Any
 import numpy as np
 
 from shaftcheck.answer import Answer
-from shaftcheck.border.sizes import System, axis, show
+from shaftcheck.border.shown import System, axis, show
 from shaftcheck.frozen import frozen
 from shaftcheck.loads.statics import arm_blade, arm_hand, blade_force
 from shaftcheck.model import Array, Hinged, Shaft

@@ -9,7 +9,7 @@ from typing import Any, TypeVar
 import numpy as np
 
 from shaftcheck.border.shaftfile import Reading
-from shaftcheck.border.sizes import System, axis, say, show
+from shaftcheck.border.shown import System, axis, say, show
 from shaftcheck.errors import Fault, InputError
 from shaftcheck.key import Key
 from shaftcheck.loads import loaded

@@ -9,7 +9,7 @@ import numpy as np
 
 from shaftcheck.border.assemble import Built, assemble
 from shaftcheck.border.shaftfile import read
-from shaftcheck.border.sizes import MARK, System, axis, say, show
+from shaftcheck.border.shown import MARK, System, axis, say, show
 from shaftcheck.border.write import size
 from shaftcheck.frozen import frozen
 from shaftcheck.key import Key

@@ -6,7 +6,7 @@ import math
 
 import numpy as np
 
-from shaftcheck.border.sizes import say
+from shaftcheck.border.shown import say
 from shaftcheck.key import Key
 from shaftcheck.loads import loaded
 from shaftcheck.model import number

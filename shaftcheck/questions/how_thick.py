@@ -11,7 +11,7 @@ import numpy as np
 from shaftcheck.border import write
 from shaftcheck.border.assemble import Built, assemble
 from shaftcheck.border.shaftfile import read
-from shaftcheck.border.sizes import System, say, show
+from shaftcheck.border.shown import System, say, show
 from shaftcheck.checks import JOINTS
 from shaftcheck.engine import run
 from shaftcheck.errors import Fault, InputError

@@ -7,7 +7,7 @@ from typing import Any
 import numpy as np
 
 from shaftcheck.border.planks import Plank
-from shaftcheck.border.sizes import System, say, show
+from shaftcheck.border.shown import System, say, show
 from shaftcheck.errors import Fault, InputError
 from shaftcheck.frozen import frozen
 from shaftcheck.key import Key

@@ -9,7 +9,7 @@ import numpy as np
 
 from shaftcheck import sections
 from shaftcheck.border.shaftfile import Reading
-from shaftcheck.border.sizes import MARK, Dimension, System, axis, say, show
+from shaftcheck.border.shown import MARK, System, axis, say, show
 from shaftcheck.border.write import size
 from shaftcheck.errors import Fault, InputError
 from shaftcheck.frozen import frozen
@@ -17,7 +17,7 @@ from shaftcheck.key import Key
 from shaftcheck.model import Array, Shaft, map_arrays, number
 from shaftcheck.questions._pairs import correction, state_of
 from shaftcheck.questions.question import Asked, Curve, Finding, Picture, Question, Table, Winner, numbers, ready
-from shaftcheck.said import percent, used
+from shaftcheck.said import Dimension, percent, used
 from shaftcheck.studies.pairs import (
     ALIKE,
     Correction,

@@ -12,7 +12,7 @@ from shaftcheck import sections
 from shaftcheck.beam import GRAVITY
 from shaftcheck.border.files import text
 from shaftcheck.border.shaftfile import parse
-from shaftcheck.border.sizes import System, axis, say, show
+from shaftcheck.border.shown import System, axis, say, show
 from shaftcheck.border.write import size
 from shaftcheck.checks.scarf_build import GLUES
 from shaftcheck.errors import Fault, InputError

@@ -14,7 +14,7 @@ import numpy as np
 
 from shaftcheck.border.assemble import Built
 from shaftcheck.border.shaftfile import Reading, changed, read
-from shaftcheck.border.sizes import System
+from shaftcheck.border.shown import System
 from shaftcheck.errors import Fault, InputError
 from shaftcheck.frozen import frozen
 from shaftcheck.key import Key, Value

@@ -7,7 +7,7 @@ import math
 import numpy as np
 
 from shaftcheck.beam import Beam
-from shaftcheck.border.sizes import Dimension, System, axis, say, show
+from shaftcheck.border.shown import System, axis, say, show
 from shaftcheck.checks.compare import NOT_CHECKED
 from shaftcheck.checks.lock import lock_forces
 from shaftcheck.engine import run
@@ -15,6 +15,7 @@ from shaftcheck.loads import loaded
 from shaftcheck.loads.mounting import mounting
 from shaftcheck.model import Hinged, number
 from shaftcheck.questions.question import Asked, Finding, Picture, Question, Table, numbers, ready
+from shaftcheck.said import Dimension
 from shaftcheck.studies.expected import Order, order
 from shaftcheck.words import near
 

@@ -12,7 +12,7 @@ import numpy as np
 from shaftcheck.answer import answer_doc
 from shaftcheck.border.assemble import Built, assemble
 from shaftcheck.border.shaftfile import Reading, read
-from shaftcheck.border.sizes import System, say
+from shaftcheck.border.shown import System, say
 from shaftcheck.checks import JOINTS
 from shaftcheck.errors import Fault, InputError
 from shaftcheck.frozen import frozen

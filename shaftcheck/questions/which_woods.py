@@ -7,7 +7,7 @@ from typing import Any
 
 import numpy as np
 
-from shaftcheck.border.sizes import System, axis, say, show
+from shaftcheck.border.shown import System, axis, say, show
 from shaftcheck.border.wood_rows import BONDING
 from shaftcheck.border.woods import find, names
 from shaftcheck.errors import Fault, InputError

@@ -15,7 +15,7 @@ from functools import cache
 
 import numpy as np
 
-from shaftcheck.border.sizes import System
+from shaftcheck.border.shown import System
 from shaftcheck.border.units import factor
 
 __all__ = ["PLAIN", "Dimension", "Shown", "dimension", "moves", "shown", "significant", "spoken"]

@@ -11,7 +11,7 @@ import numpy as np
 
 from shaftcheck.along import LOCK_CHECKS, joint_lines, joint_notes, lock_seat, seat_lines, told_sizes
 from shaftcheck.answer import Line, Oar
-from shaftcheck.border.sizes import System, show
+from shaftcheck.border.shown import System, show
 from shaftcheck.checks.joint import Note
 from shaftcheck.model import Hinged, Shaft
 from shaftcheck.show.crosscut import crosscut

@@ -16,7 +16,7 @@ import numpy as np
 
 from shaftcheck.along import Along, Course, told_sizes, weakest, worst_of_a_case
 from shaftcheck.answer import Oar
-from shaftcheck.border.sizes import System, show
+from shaftcheck.border.shown import System, show
 from shaftcheck.border.units import factor
 from shaftcheck.model import Array, Hinged
 from shaftcheck.said import percent

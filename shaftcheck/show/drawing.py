@@ -15,7 +15,7 @@ import numpy as np
 
 from shaftcheck.along import Along, told_sizes, weakest
 from shaftcheck.answer import Oar
-from shaftcheck.border.sizes import System, show
+from shaftcheck.border.shown import System, show
 from shaftcheck.model import Hinged, OnePiece, Shaft
 from shaftcheck.said import used
 from shaftcheck.show.crosscut import crosscut, glued_at, wood_key

@@ -10,7 +10,7 @@ import numpy as np
 
 from shaftcheck.along import LockSeat
 from shaftcheck.answer import Line, Oar
-from shaftcheck.border.sizes import System, show
+from shaftcheck.border.shown import System, show
 from shaftcheck.show.crosscut import crosscut
 from shaftcheck.show.marks import Label, lane, rows, span
 from shaftcheck.show.style import INKS, LINE, PLAIN, SMALL, WIDTH, write

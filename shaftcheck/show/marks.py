@@ -9,7 +9,7 @@ from typing import Any
 
 import numpy as np
 
-from shaftcheck.border.sizes import System
+from shaftcheck.border.shown import System
 from shaftcheck.model import Shaft
 from shaftcheck.show.style import GAP, INKS, LEFT, LINE, PLAIN, RIGHT, SMALL, WIDTH, measure, spread, write
 

@@ -11,7 +11,7 @@ from typing import Any
 
 from shaftcheck.along import along
 from shaftcheck.answer import Answer, Oar
-from shaftcheck.border.sizes import System, show
+from shaftcheck.border.shown import System, show
 from shaftcheck.checks import JOINTS
 from shaftcheck.frozen import frozen
 from shaftcheck.marking import Marked, gauge, marks, turned

@@ -12,7 +12,7 @@ from typing import Any
 
 from shaftcheck.answer import Answer, Oar, different
 from shaftcheck.border.shaftfile import Entry, Reading
-from shaftcheck.border.sizes import System, say
+from shaftcheck.border.shown import System, say
 from shaftcheck.hinging import MOUNTING_SOURCE, Mounted
 from shaftcheck.said import Said, Size
 from shaftcheck.stowing import STOWING_SOURCE

@@ -7,11 +7,11 @@ from collections.abc import Iterable, Sequence
 
 from shaftcheck.answer import Answer, CaseLine, Line, Oar
 from shaftcheck.border.shaftfile import Entry
-from shaftcheck.border.sizes import Dimension, Side, System, both, pull, say, show
+from shaftcheck.border.shown import System, both, pull, say, show
 from shaftcheck.frozen import frozen
 from shaftcheck.key import DIMENSION_OF
 from shaftcheck.model import Hinged
-from shaftcheck.said import NOT_KNOWN
+from shaftcheck.said import NOT_KNOWN, Dimension, Side
 from shaftcheck.said import percent as part_used
 from shaftcheck.strength import OWN_FACTOR
 

@@ -11,7 +11,7 @@ from typing import Any
 from shaftcheck.along import along, weakest
 from shaftcheck.answer import Answer, Line, Oar, different
 from shaftcheck.border.shaftfile import Entry
-from shaftcheck.border.sizes import System, say, show
+from shaftcheck.border.shown import System, say, show
 from shaftcheck.model import Hinged
 from shaftcheck.show import details, diagrams, drawing, rows
 from shaftcheck.show.page import render, shown

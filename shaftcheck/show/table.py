@@ -9,7 +9,7 @@ from tabulate import tabulate
 
 from shaftcheck.answer import Answer, different
 from shaftcheck.border.shaftfile import Entry
-from shaftcheck.border.sizes import say
+from shaftcheck.border.shown import say
 from shaftcheck.show import rows
 from shaftcheck.stowing import STOWING_SOURCE
 

@@ -12,7 +12,7 @@ from typing import Any
 from tabulate import tabulate
 
 from shaftcheck.border import woods
-from shaftcheck.border.sizes import System
+from shaftcheck.border.shown import System
 from shaftcheck.border.units import factor
 from shaftcheck.border.woods import Estimate, WoodCard, WoodRow
 from shaftcheck.errors import Fault, InputError

@@ -14,7 +14,7 @@ from typing import Any
 import numpy as np
 
 from shaftcheck.answer import Line, Oar
-from shaftcheck.border.sizes import System
+from shaftcheck.border.shown import System
 from shaftcheck.checks.compare import Use
 from shaftcheck.formula import TABLES
 from shaftcheck.nodes import Node, Place, where_in

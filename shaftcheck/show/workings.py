@@ -10,7 +10,7 @@ from xml.etree import ElementTree as ET
 
 from shaftcheck.along import weakest
 from shaftcheck.answer import Line, Oar
-from shaftcheck.border.sizes import System
+from shaftcheck.border.shown import System
 from shaftcheck.show.typeset import GREEK
 from shaftcheck.show.worked import WorkedLine, worked
 

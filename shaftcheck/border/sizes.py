@@ -254,11 +254,15 @@ def _bare(to: str, number: str = "") -> tuple[str, ...]:
 
 
 def _near(unit: str, to: str) -> list[str]:
-    """Return units of the wanted dimension that are written much like one that is not read."""
+    """Return units of the wanted dimension that are written much like one that is not read.
+
+    Only those that begin with the same letter: a slip of the pen seldom takes the first, and `stone` is no `ounce`.
+    """
     import difflib
 
     names = [*(DIMENSIONS[to][1] if to in DIMENSIONS else (to,)), *_WORDS.get(to, ())]
-    near = [n for n in names if n.lower() == unit.lower()] or difflib.get_close_matches(unit, names, n=4, cutoff=0.5)
+    alike = [n for n in names if n[:1].lower() == unit[:1].lower()]
+    near = [n for n in alike if n.lower() == unit.lower()] or difflib.get_close_matches(unit, alike, n=4, cutoff=0.5)
     return list({spell(n): n for n in reversed(near)}.values())[::-1][:2]
 
 

@@ -8,31 +8,18 @@ from typing import Any
 
 import numpy as np
 
-from shaftcheck import sections
-from shaftcheck.beam import GRAVITY
 from shaftcheck.border.files import text
 from shaftcheck.border.shaftfile import parse
-from shaftcheck.border.shown import System, axis, say, show
+from shaftcheck.border.shown import System, say, show
 from shaftcheck.border.write import size
 from shaftcheck.checks.scarf_build import GLUES
 from shaftcheck.errors import Fault, InputError
-from shaftcheck.frozen import frozen
 from shaftcheck.key import Key
 from shaftcheck.model import Array, Shaft, Wood, map_arrays, number
+from shaftcheck.questions._mend_words import ENDS, Found, Mend, data, faces, picture, sentence, tables
 from shaftcheck.questions._pairs import correction, state_of
 from shaftcheck.questions._woods import SHELF, Candidate, bonding, lacks_of, named, of_plank, on_shelf, too_small
-from shaftcheck.questions.question import (
-    Asked,
-    Curve,
-    Finding,
-    Picture,
-    Question,
-    Stretch,
-    Table,
-    Winner,
-    numbers,
-    ready,
-)
+from shaftcheck.questions.question import Asked, Finding, Question, Winner, ready
 from shaftcheck.said import percent
 from shaftcheck.strength import DRY_AT
 from shaftcheck.studies.mend import (
@@ -56,7 +43,7 @@ from shaftcheck.studies.mend import (
 )
 from shaftcheck.studies.pairs import ALIKE, Correction, Figures, apart, figures, one_piece, uses_of
 from shaftcheck.studies.planks import dry_density, revise
-from shaftcheck.wood_relations import AXIAL_OVER_BENDING, plank_sag
+from shaftcheck.wood_relations import AXIAL_OVER_BENDING
 
 __all__ = ["QUESTION"]
 
@@ -66,31 +53,8 @@ NEAR = 0.02
 """uses this near to each other are one: then the scarf that keeps more of the old oar is taken (judgement)"""
 _CLOSE = 8
 """scarfs of each side that are looked at closely"""
-_END: dict[Side, str] = {"inner": "handle end", "outer": "blade end"}
 _RANK = {"in the pair": 0, "as a spare only": 1, "not so": 2}
 """what a mended oar may do, best first"""
-_LATH: dict[System, tuple[float, float, float, float]] = {
-    "metric": (0.100, 0.050, 2.0, 40.0),
-    "inches": (0.1016, 0.0508, 1.9812, 40.8233133),
-}
-"""a plank that its sag is told of: width, thickness, span [m], weight hung at mid-span [kg]"""
-
-
-@frozen
-class _Mend:
-    """One way to mend: an end that is kept, a scarf, a new piece."""
-
-    side: Side
-    scarf: Scarfs
-    """a batch of one"""
-    new: Candidate
-    worst: float
-    known: bool
-    uses: dict[str, float]
-    f: Figures
-    range: Range | None
-    verdict: str
-    why: tuple[str, ...]
 
 
 class _Job:
@@ -180,7 +144,7 @@ def _kept_length(job: _Job, s: Scarfs) -> Array:
     return s.middle - first if s.side == "inner" else last - s.middle
 
 
-def _best(job: _Job, side: Side, c: Candidate) -> _Mend | None:
+def _best(job: _Job, side: Side, c: Candidate) -> Mend | None:
     """Return the best scarf for an end that is kept, or None where none fits."""
     s = scarfs(job.shaft, side, job.broken)
     if not len(s.middle):
@@ -199,7 +163,7 @@ def _best(job: _Job, side: Side, c: Candidate) -> _Mend | None:
     return _judged(job, side, close.take([k]), c, float(worst[k]), bool(known[k]), uses[k])
 
 
-def _judged(job: _Job, side: Side, s: Scarfs, c: Candidate, worst: float, known: bool, uses: dict[str, float]) -> _Mend:
+def _judged(job: _Job, side: Side, s: Scarfs, c: Candidate, worst: float, known: bool, uses: dict[str, float]) -> Mend:
     fits = any(True for _ in batches(job.shaft, job.broken, s))
     f = Figures(mass=number(np.nan), balance=number(np.nan), sag=number(np.nan))
     reach: Range | None = None
@@ -222,7 +186,7 @@ def _judged(job: _Job, side: Side, s: Scarfs, c: Candidate, worst: float, known:
         why.append(f"{check} used {percent(worst, 'up')}")
     elif not why:
         verdict, why = _verdict(job, c, worst, f, reach)
-    return _Mend(
+    return Mend(
         side=side,
         scarf=s,
         new=c,
@@ -288,9 +252,9 @@ def _ask(asked: Asked) -> Finding:
     return _finding(job, ways, planks)
 
 
-def _planks(job: _Job, ways: list[_Mend]) -> list[tuple[str, _Mend | None, str]]:
+def _planks(job: _Job, ways: list[Mend]) -> list[tuple[str, Mend | None, str]]:
     """Return each plank of the shelf with what it makes of the best way to mend, or why it is left out."""
-    out: list[tuple[str, _Mend | None, str]] = []
+    out: list[tuple[str, Mend | None, str]] = []
     if not ways or ways[0].verdict == "not so":
         return out
     best = ways[0]
@@ -307,23 +271,17 @@ def _planks(job: _Job, ways: list[_Mend]) -> list[tuple[str, _Mend | None, str]]
         worst, known, uses = job.search(best.scarf, c, 2)
         out.append((plank.name, _judged(job, best.side, best.scarf, c, float(worst[0]), bool(known[0]), uses[0]), ""))
 
-    def order(row: tuple[str, _Mend | None, str]) -> tuple[int, float]:
+    def order(row: tuple[str, Mend | None, str]) -> tuple[int, float]:
         m = row[1]
         return (3, 0.0) if m is None else (_RANK[m.verdict], float(apart(m.f, job.mate_figures)[0]))
 
     return sorted(out, key=order)
 
 
-# ------------------------------------------------------------------------------------------------------------ words
+# ----------------------------------------------------------------------------------------------------------- finding
 
 
-def _faces(s: Scarfs) -> tuple[str, str]:
-    deep = float(s.through_depth[0]) == 1.0
-    face = ("aft" if float(s.face[0]) > 0 else "forward") if deep else ("lower" if float(s.face[0]) > 0 else "upper")
-    return ("fore and aft" if deep else "up and down"), face
-
-
-def _winner(job: _Job, m: _Mend) -> Winner:
+def _winner(job: _Job, m: Mend) -> Winner:
     s = m.scarf
     made = next(k for k, _ in batches(job.shaft, job.broken, s))
     first, last = half_of(job.shaft, job.x)
@@ -352,7 +310,7 @@ def _winner(job: _Job, m: _Mend) -> Winner:
     woods = [*left, fresh, *right]
     del woods[-1]["to"]
     doc["wood"] = woods
-    through, face = _faces(s)
+    through, face = faces(s)
     scarf = {
         "kind": "scarf",
         "middle": size(middle, job.system),
@@ -374,173 +332,31 @@ def _winner(job: _Job, m: _Mend) -> Winner:
     return Winner(label=f"mended with {m.new.name}", doc=doc, uses=m.uses)
 
 
-def _where(job: _Job, m: _Mend) -> str:
-    s = m.scarf
-    through, face = _faces(s)
-    start, middle, end = (show(float(v[0]), "length", job.system) for v in (s.start, s.middle, s.end))
-    cut = end if m.side == "inner" else start
-    return (
-        f"keep the {_END[m.side]}, saw it off at {cut}, and scarf a new piece to it 1:{1.0 / float(s.slope[0]):.0f}, "
-        f"cut {through}, from {start} to {end} (middle at {middle}), the outer piece's feather edge {face}"
+def _finding(job: _Job, ways: list[Mend], planks: list[tuple[str, Mend | None, str]]) -> Finding:
+    found = Found(
+        shaft=job.shaft,
+        sound=job.sound,
+        ways=tuple(ways),
+        planks=tuple(planks),
+        mate_name=job.mate_name,
+        mate=job.mate_figures,
+        mate_state=job.mate_state,
+        system=job.system,
     )
-
-
-def _ranges(job: _Job, m: _Mend) -> str:
-    r = m.range
-    if r is None or r.gravity[0] > r.gravity[1] or r.stiffness[0] > r.stiffness[1]:
-        return ""
-    light, heavy = (show(float(dry_density(g)), "density", job.system) for g in r.gravity)
-    soft, stiff = (show(e, "stiffness", job.system) for e in r.stiffness)
-    return (
-        f"a plank of {m.new.name} of {light} to {heavy} at 12 % moisture and {soft} to {stiff} stiff "
-        f"({_sags(job, m, r)})"
-    )
-
-
-def _sags(job: _Job, m: _Mend, r: Range) -> str:
-    """Return the same stiffness as the sag of a plank on two supports."""
-    b, t, span, mass = _LATH[job.system]
-    sags = plank_sag(
-        force=number(mass * GRAVITY),
-        span=number(span),
-        width=number(b),
-        thickness=number(t),
-        axial=np.array([r.stiffness[1], r.stiffness[0]]) * AXIAL_OVER_BENDING,
-        ratio=m.new.wood.shear_ratio / AXIAL_OVER_BENDING,
-    )
-    low, high = (show(float(sag), "length", job.system) for sag in sags)
-    sizes = " by ".join(show(v, "length", job.system) for v in (b, t))
-    return (
-        f"{sizes} lying flat on supports {show(span, 'length', job.system)} apart it sags {low} to {high} more under "
-        f"{show(mass, 'mass', job.system)}"
-    )
-
-
-def _sentence(job: _Job, ways: list[_Mend], planks: list[tuple[str, _Mend | None, str]]) -> str:
-    if not ways or ways[0].verdict == "not so":
-        why = f" The nearest: {'; '.join(ways[0].why)}." if ways else " No scarf lies whole in sound wood."
-        mate = f" Its mate {job.mate_state[0]} too." if job.mate_state[0] != "holds" else ""
-        return f"Not to be mended with one scarf.{why}{mate}"
-    best = ways[0]
-    shown = planks[0][1] if planks and planks[0][1] is not None and planks[0][1].verdict != "not so" else None
-    m = shown or best
-    said = f"Mended {m.verdict}: {_where(job, best)}."
-    said += f" It is used {percent(m.worst, 'up')}, its mate {percent(job.mate_state[1], 'up')}."
-    if shown is not None:
-        said += f" Of the shelf take {shown.new.name}."
-    elif _ranges(job, best):
-        said += f" Look for {_ranges(job, best)}."
-    if m.why:
-        said += f" Why not more: {'; '.join(m.why)}."
-    return said
-
-
-def _row(job: _Job, m: _Mend) -> tuple[str, ...]:
-    s = m.scarf
-    through, face = _faces(s)
-    return (
-        _END[m.side],
-        show(float((s.end if m.side == "inner" else s.start)[0]), "length", job.system),
-        f"1:{1.0 / float(s.slope[0]):.0f}",
-        f"{show(float(s.start[0]), 'length', job.system)} to {show(float(s.end[0]), 'length', job.system)}",
-        through,
-        face,
-        percent(m.worst, "up") if m.known else "not known",
-        m.verdict,
-        "; ".join(m.why),
-    )
-
-
-def _beside(job: _Job, m: _Mend) -> tuple[str, ...]:
-    f = m.f
-    return (
-        m.new.name,
-        show(float(f.mass[0]), "mass", job.system),
-        show(float(f.balance[0]), "length", job.system),
-        show(float(f.sag[0]), "length", job.system),
-        percent(m.worst, "up") if m.known else "not known",
-        m.verdict,
-        "; ".join(m.why),
-    )
-
-
-def _finding(job: _Job, ways: list[_Mend], planks: list[tuple[str, _Mend | None, str]]) -> Finding:
-    system, mate = job.system, job.mate_figures
     good = [m for m in ways if m.verdict != "not so"]
     made = [m for _, m, _ in planks if m is not None and m.verdict != "not so"]
-    tables = []
-    if ways:
-        tables.append(
-            Table(
-                title="The best scarf for each end that may be kept",
-                heads=("keep", "saw off at", "slope", "scarf", "cut", "outer edge", "used", "verdict", "why"),
-                rows=tuple(_row(job, m) for m in ways),
-                numeric=(1, 2, 6),
-            )
-        )
-    if good:
-        rows = [
-            (
-                job.mate_name,
-                show(float(mate.mass), "mass", system),
-                show(float(mate.balance), "length", system),
-                show(float(mate.sag), "length", system),
-                percent(job.mate_state[1], "up"),
-                "",
-                "",
-            ),
-            _beside(job, good[0]),
-            *(_beside(job, m) for _, m, _ in planks if m is not None),
-        ]
-        tables.append(
-            Table(
-                title="Beside its mate, mended with",
-                heads=("", "weight", "balance", f"sag, {show(10.0, 'mass', system)}", "used", "verdict", "why"),
-                rows=tuple(rows),
-                numeric=(1, 2, 3, 4),
-            )
-        )
-    left_out = tuple((name, why) for name, m, why in planks if m is None)
-    if left_out:
-        tables.append(Table(title="Planks left out", heads=("plank", "why"), rows=left_out))
-    low, high = (show(v, "length", system) for v in job.sound)
-    kept = {m.side for m in ways}
-    winners = [_winner(job, m) for m in (*made, *good)]
     return Finding(
         question="mend",
         title=job.reading.title or job.reading.name,
-        sentence=_sentence(job, ways, planks),
+        sentence=sentence(found),
         answered=bool(good),
-        system=system,
-        tables=tuple(tables),
-        pictures=(_picture(job, ways),),
-        data={
-            "sound_wood": {"up_to": numbers(job.sound[0], "m"), "from": numbers(job.sound[1], "m")},
-            "ways": [_record(job, m) for m in ways],
-            "planks": [_record(job, m) for _, m, _ in planks if m is not None],
-            "left_out": [{"plank": n, "why": w} for n, w in left_out],
-            "mate": {
-                "name": job.mate_name,
-                "state": job.mate_state[0],
-                "worst_use": numbers(job.mate_state[1], ""),
-                "weight": numbers(float(mate.mass), "kg"),
-                "balance": numbers(float(mate.balance), "m"),
-                "sag": numbers(float(mate.sag), "m"),
-            },
-        },
-        searched=(
-            f"scarfs that lie whole in sound wood, which ends {low} and begins again {high} from the handle end: "
-            f"{BEYOND:g} depths beyond the damage that was seen (judgement); every {show(0.01, 'length', system)}, "
-            "1:8 to 1:20, both ways of cutting, either face; the least used; of those within 2 %, one of 1:12 or "
-            "flatter that keeps most of the old oar",
-            "not searched: two scarfs with a piece let in between; sleeves, wraps and dowels",
-            *(f"the {_END[k]} can't be kept: no scarf lies whole in its sound wood" for k in SIDES if k not in kept),
-            f"in the pair: used at most {percent(TIE)} more than its mate, a sample of the glue line broken, "
-            f"weight within {percent(ALIKE['weight'])}, balance within "
-            f"{show(ALIKE['balance'], 'length', system)}, sag within {percent(ALIKE['sag'])} (judgement)",
-        ),
+        system=job.system,
+        tables=tables(found),
+        pictures=(picture(found),),
+        data=data(found),
+        searched=_searched(job, {m.side for m in ways}),
         assumptions=(
-            *(say(a, system) for a in job.built.assumptions),
+            *(say(a, job.system) for a in job.built.assumptions),
             f"glued with {job.glue}",
             *(() if job.asked.word("mate") else ("its mate: as this oar was before it broke",)),
         ),
@@ -548,78 +364,24 @@ def _finding(job: _Job, ways: list[_Mend], planks: list[tuple[str, _Mend | None,
             "What broke the oar may have hurt the rest: look for creases along the whole of it before you glue.",
             "A mended oar is tested before it is trusted, and lies as the spare until it was.",
         ),
-        winners=tuple(winners),
+        winners=tuple(_winner(job, m) for m in (*made, *good)),
     )
 
 
-def _record(job: _Job, m: _Mend) -> dict[str, Any]:
-    s = m.scarf
-    through, face = _faces(s)
-    r = m.range
-    return {
-        "keep": m.side,
-        "saw_off_at": numbers(float((s.end if m.side == "inner" else s.start)[0]), "m"),
-        "scarf": {
-            "from": numbers(float(s.start[0]), "m"),
-            "middle": numbers(float(s.middle[0]), "m"),
-            "to": numbers(float(s.end[0]), "m"),
-            "slope": numbers(float(s.slope[0]), ""),
-            "cut_through": through,
-            "outer_tip_on": face,
-        },
-        "new_piece": m.new.name,
-        "worst_use": numbers(m.worst if m.known else np.nan, ""),
-        "weight": numbers(float(m.f.mass.ravel()[0]), "kg"),
-        "balance": numbers(float(m.f.balance.ravel()[0]), "m"),
-        "sag": numbers(float(m.f.sag.ravel()[0]), "m"),
-        "verdict": m.verdict,
-        "why": list(m.why),
-        "look_for": None
-        if r is None or not _ranges(job, m)
-        else {
-            key: {"low": numbers(ends[0] * per, unit), "high": numbers(ends[1] * per, unit)}
-            for key, ends, per, unit in (
-                ("density_at_12", r.gravity, float(dry_density(1.0)), "kg/m3"),
-                ("stiffness_at_12", r.stiffness, 1.0, "Pa"),
-            )
-        },
-    }
-
-
-def _picture(job: _Job, ways: list[_Mend]) -> Picture:
-    unit, per = axis("length", job.system)
-    shaft = job.shaft
-    x = np.linspace(0.0, float(shaft.blade.neck), 161)
-    depth, width, _, _ = sections.at(x[None], shaft.stations)
-    stretches = [Stretch(start=job.sound[0] / per, end=job.sound[1] / per, good=False, label="not sound")]
-    if ways:
-        s = ways[0].scarf
-        stretches.append(
-            Stretch(
-                start=float(s.start[0]) / per,
-                end=float(s.end[0]) / per,
-                good=ways[0].verdict != "not so",
-                label=f"scarf 1:{1.0 / float(s.slope[0]):.0f}",
-            )
-        )
-    through = not ways or float(ways[0].scarf.through_depth[0]) == 1.0
-    half = (depth if through else width)[0] / per / 2.0
-    upper, lower = ("forward", "aft") if through else ("upper", "lower")
-    curves = [Curve(label=f"{upper} face", x=x / per, y=half), Curve(label=f"{lower} face", x=x / per, y=-half)]
-    if ways:
-        s = ways[0].scarf
-        ends = np.array([float(s.start[0]), float(s.end[0])]) / per
-        size_at = np.interp(ends, x / per, half)
-        # the outer piece's feather edge lies inboard, on its own face
-        y = np.array([size_at[0], -size_at[1]]) * (-1.0 if float(s.face[0]) > 0 else 1.0)
-        curves.append(Curve(label=f"the cut, 1:{1.0 / float(s.slope[0]):.0f}", x=ends, y=y))
-    return Picture(
-        title="Where it broke, and where the scarf may lie",
-        says="The oar in the plane of the cut, with the stretch that is not sound and the scarf that is proposed.",
-        x_label=f"from the handle end, {unit}",
-        y_label=f"{'fore and aft' if through else 'up and down'}, {unit}",
-        curves=tuple(curves),
-        stretches=tuple(stretches),
+def _searched(job: _Job, kept: set[Side]) -> tuple[str, ...]:
+    """Return what was tried, and what was not."""
+    system = job.system
+    low, high = (show(v, "length", system) for v in job.sound)
+    return (
+        f"scarfs that lie whole in sound wood, which ends {low} and begins again {high} from the handle end: "
+        f"{BEYOND:g} depths beyond the damage that was seen (judgement); every {show(0.01, 'length', system)}, "
+        "1:8 to 1:20, both ways of cutting, either face; the least used; of those within 2 %, one of 1:12 or "
+        "flatter that keeps most of the old oar",
+        "not searched: two scarfs with a piece let in between; sleeves, wraps and dowels",
+        *(f"the {ENDS[k]} can't be kept: no scarf lies whole in its sound wood" for k in SIDES if k not in kept),
+        f"in the pair: used at most {percent(TIE)} more than its mate, a sample of the glue line broken, "
+        f"weight within {percent(ALIKE['weight'])}, balance within "
+        f"{show(ALIKE['balance'], 'length', system)}, sag within {percent(ALIKE['sag'])} (judgement)",
     )
 
 

@@ -173,7 +173,7 @@ def _oar(label: str, reading: Reading, settled: Settled) -> Oar:
         steady_if_a_fifth_lower=_fifth_lower(beam, x),
         advice=tuple(a.whole for a in advice),
         notes=tuple(joint_notes(beam)),
-        needs=tuple(n for i in range(len(shaft.joints)) for n in needs(shaft, i, own, system == "inches")),
+        needs=needs(shaft, own, system == "inches"),
         stowed=stowed(shaft, built.locker, system),
         mounted=mounted(beam, system),
         assumptions=built.assumptions,

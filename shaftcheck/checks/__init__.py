@@ -18,7 +18,7 @@ from shaftcheck.checks.lock import lock
 from shaftcheck.checks.member import bending, damage, shear
 from shaftcheck.model import OnePiece, Shaft
 
-__all__ = ["ALWAYS", "CHECKS", "JOINTS", "Check", "declared", "notes"]
+__all__ = ["ALWAYS", "CHECKS", "CRADLES", "JOINTS", "Check", "declared", "notes"]
 
 Check = Callable[[Beam, Cut], Iterator[Use]]
 
@@ -56,17 +56,18 @@ def notes(beam: Beam) -> Iterator[Note]:
         yield from JOINTS[j.kind].told(beam, j)
 
 
+CRADLES: tuple[Check, ...] = tuple(
+    hinged(f"shaftcheck.checks.{place}")
+    for place in ("cradle:cradles", "grip:grips", "mouth:mouths", "bolt:bolts", "plug:plugs")
+)
+"""those of a hinged rig's cradles"""
 CHECKS: tuple[Check, ...] = (
     bending,
     shear,
     damage,
     pressed,
     lock,
-    hinged("shaftcheck.checks.cradle:cradles"),
-    hinged("shaftcheck.checks.grip:grips"),
-    hinged("shaftcheck.checks.mouth:mouths"),
-    hinged("shaftcheck.checks.bolt:bolts"),
-    hinged("shaftcheck.checks.plug:plugs"),
+    *CRADLES,
     flaw.material,
     flaw.flaws,
     joints,

@@ -13,7 +13,7 @@ from shaftcheck.errors import AbsentError, Fault
 from shaftcheck.frozen import frozen
 from shaftcheck.key import Key, Value
 from shaftcheck.model import Array, Bools, Joint, Shaft, Station
-from shaftcheck.said import Said
+from shaftcheck.said import Dimension, Said
 
 __all__ = [
     "Apart",
@@ -164,7 +164,10 @@ class Apart:
 
 @frozen
 class JointSize:
-    """A size of a joint of which can be asked how much it needs [m]."""
+    """A size of a joint, or of what holds the shaft, of which can be asked how much it needs here [SI].
+
+    A scarf's slope is asked for as its run over its rise, so that more is flatter.
+    """
 
     key: str
     """of the shaft file"""
@@ -176,8 +179,12 @@ class JointSize:
     """in which it is made: metric, and in inches"""
     checks: tuple[str, ...]
     """names of the comparisons that hang on it"""
-    changed: Callable[[Shaft, Any, Array], tuple[Joint, Bools]]
-    """the joint with other values of it, arrays of one shape, and where it finds room"""
+    changed: Callable[[Shaft, Any, Array], tuple[Any, Bools]]
+    """the joint, or the rig, with other values of it, arrays of one shape, and where it finds room"""
+    dimension: Dimension = "length"
+    """how it is shown"""
+    together: bool = True
+    """whether advice looks for it together with the joint's other sizes"""
 
 
 @frozen(eq=True)

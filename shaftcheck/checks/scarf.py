@@ -5,6 +5,7 @@ from __future__ import annotations
 from shaftcheck.checks.joint import JointKind, Meets, Placing
 from shaftcheck.checks.scarf_build import KEYS, build
 from shaftcheck.checks.scarf_notes import marks, moved, placed_keys, scale, told, variants
+from shaftcheck.checks.scarf_sizes import sizes
 from shaftcheck.checks.scarf_uses import DECLARES, check
 
 __all__ = ["SCARF"]
@@ -21,4 +22,5 @@ SCARF = JointKind(
     marks=marks,
     meets=Meets(key="middle", beside=lambda j: 0.0 * j.middle),
     wedge=lambda j: float(j.slope),
+    sizes=sizes,
 )

@@ -13,6 +13,7 @@ from shaftcheck.checks.cradle import ACROSS_STIFF
 from shaftcheck.checks.joint import Marking, Moved, Note
 from shaftcheck.checks.placed import follow
 from shaftcheck.checks.scarf_build import GLUES, Scarf, finished_slope, tips
+from shaftcheck.checks.scarf_sizes import FLATTEST, STEEPEST, from_run
 from shaftcheck.checks.scarf_uses import EFFICIENCY, check
 from shaftcheck.formula import Sym, formula
 from shaftcheck.loads import loaded
@@ -383,15 +384,10 @@ def moved(shaft: Shaft, j: Scarf, middle: Array, length: Array) -> Moved:
     )
 
 
-_FLATTEST, _STEEPEST = 24.0, 8.0
-"""slopes worth trying, 1:8 the steepest that the published factors reach [-]"""
-
-
 def scale(shaft: Shaft, j: Scarf, step: float) -> tuple[Array, tuple[str, ...]]:
     """Return the lengths in the finished shaft of scarfs from 1:8 to 1:24, and their slopes."""
-    runs = np.arange(_STEEPEST, _FLATTEST + 0.25, 0.5)
-    slope = 1.0 / (runs * (1.0 + 1e-9))  # a last digit steeper than 1:8 would be outside the method
-    start, end = tips(j.middle + 0.0 * runs, slope, j.through_depth, shaft.stations)
+    runs = np.arange(STEEPEST, FLATTEST + 0.25, 0.5)
+    start, end = tips(j.middle + 0.0 * runs, from_run(runs), j.through_depth, shaft.stations)
     return np.asarray(end - start), tuple(f"1:{n:g}" for n in runs)
 
 

@@ -16,6 +16,7 @@ from shaftcheck.border.shown import System, say
 from shaftcheck.hinging import MOUNTING_SOURCE, Mounted
 from shaftcheck.said import Said, Size
 from shaftcheck.stowing import STOWING_SOURCE
+from shaftcheck.studies.needs import Need
 
 __all__ = ["SCHEMA", "record", "value"]
 
@@ -36,6 +37,12 @@ def value(number: Any, unit: str) -> dict[str, Any]:
     if math.isinf(v):
         return {"value": None, "unit": unit, "why": "without limit"}
     return {"value": v, "unit": unit}
+
+
+def _needed(need: Need, size: float, none: str = "") -> dict[str, Any]:
+    """Return a size that is needed, a slope as rise over run."""
+    out = value(1.0 / size if need.dimension == "slope" else size, _UNITS[need.dimension])
+    return out | {"why": none} if math.isnan(size) else out
 
 
 def _entry(e: Entry) -> dict[str, Any]:
@@ -137,11 +144,12 @@ def _oar(first: Reading, oar: Oar, system: System) -> dict[str, Any]:
         "steady_use_if_the_fatigue_line_were_a_fifth_lower": value(oar.steady_if_a_fifth_lower, ""),
         "joint_needs": [
             {
-                "joint": n.joint + 1,
+                "joint": None if n.joint is None else n.joint + 1,
                 "kind": n.kind,
                 "size": n.key,
-                "told": value(n.told, "m"),
-                "at_least": value(n.least, "m"),
+                "told": _needed(n, n.told),
+                "at_least": _needed(n, n.least, "none is enough"),
+                "at_most": _needed(n, n.most, "none that was tried is too much"),
                 "bars": list(n.bars),
             }
             for n in oar.needs

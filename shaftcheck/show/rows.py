@@ -14,6 +14,7 @@ from shaftcheck.model import Hinged
 from shaftcheck.said import NOT_KNOWN, Dimension, Side
 from shaftcheck.said import percent as part_used
 from shaftcheck.strength import OWN_FACTOR
+from shaftcheck.studies.needs import Need
 
 __all__ = [
     "USED",
@@ -259,15 +260,24 @@ def measured(a: Answer) -> Grid | None:
 
 
 def needs(oar: Oar, system: System) -> Grid | None:
-    """Return what each joint needs of its sizes, all else as told."""
+    """Return what each joint, and each cradle, needs of its sizes, all else as told."""
     if not oar.needs:
         return None
+
+    def size(n: Need, value: float, side: Side = "near") -> str:
+        turned = 1.0 / value if n.dimension == "slope" else value
+        return show(turned, n.dimension, system, side="near" if n.dimension == "slope" else side)
+
     rows = []
     for n in oar.needs:
-        least = "none is enough" if math.isnan(n.least) else show(n.least, "length", system, side="up")
+        least = "none is enough" if math.isnan(n.least) else size(n, n.least, "up")
+        most = "" if math.isnan(n.most) else size(n, n.most, "down")
+        flatter = " or flatter" if n.dimension == "slope" and not math.isnan(n.least) and not most else ""
         name = f"{n.kind}, {n.key.replace('_', ' ')}"
-        rows.append((name, show(n.told, "length", system), least, "; ".join(n.bars)))
-    return Grid(("needs here", "told", "at least", "barred by"), tuple(rows), "lrll")
+        rows.append((name, size(n, n.told), least + flatter, most, "; ".join(n.bars)))
+    heads = ("needs here", "told", "at least", "at most", "barred by")
+    kept = [k for k in range(len(heads)) if any(row[k] for row in rows)]
+    return Grid(tuple(heads[k] for k in kept), tuple(tuple(r[k] for k in kept) for r in rows), "lrlll"[: len(kept)])
 
 
 def stowed(oar: Oar, system: System) -> Grid | None:

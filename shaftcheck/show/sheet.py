@@ -17,6 +17,7 @@ from shaftcheck.show import details, diagrams, drawing, rows
 from shaftcheck.show.page import render, shown
 from shaftcheck.show.rows import Grid
 from shaftcheck.show.workings import Working, workings
+from shaftcheck.stowing import STOWING_SOURCE
 
 __all__ = ["sheet"]
 
@@ -85,6 +86,9 @@ def sheet(a: Answer) -> str:
         others=others,
         parted=parted,
         apart=_apart(oar),
+        needs=rows.needs(oar, system),
+        stowed=rows.stowed(oar, system),
+        stowing=f"{STOWING_SOURCE}." if oar.stowed.state else "",
         ladder=rows.ladder(oar, system),
         ladder_caption=f"Rung by rung: {oar.ladder_of}",
         whole=[_raised(text) for text in rows.whole(oar, system)],
@@ -139,6 +143,7 @@ def _verdict(oar: Oar, system: System) -> dict[str, Any]:
         "state": oar.state,
         "label": oar.label,
         "sentences": oar.spoken,
+        "stowing": (oar.stowed.state, oar.stowed.sentence) if oar.stowed.state else (),
         "weakest": where,
         "advice": oar.advice,
     }

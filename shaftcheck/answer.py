@@ -30,7 +30,6 @@ from shaftcheck.outcome import Answer, CaseLine, Line, Movement, Oar, Option
 from shaftcheck.settle import Settled, Tick, settle
 from shaftcheck.stowing import stowed
 from shaftcheck.strength import LASTING, Setting, Step, duration, fatigue, ladder, piece_setting
-from shaftcheck.studies.needs import needs
 from shaftcheck.verdict import advice_for, measured, sentences
 from shaftcheck.whole import gives_way, pull_to_break, whole
 from shaftcheck.words import CAUTIONS, HINGED_CAUTIONS, NOT_ASKED, near
@@ -173,7 +172,6 @@ def _oar(label: str, reading: Reading, settled: Settled) -> Oar:
         steady_if_a_fifth_lower=_fifth_lower(beam, x),
         advice=tuple(a.whole for a in advice),
         notes=tuple(joint_notes(beam)),
-        needs=needs(shaft, own, system == "inches"),
         stowed=stowed(shaft, built.locker, system),
         mounted=mounted(beam, system),
         assumptions=built.assumptions,

@@ -16,7 +16,7 @@ from shaftcheck.model import Shaft
 from shaftcheck.said import Said
 from shaftcheck.stowing import Stowed
 from shaftcheck.strength import Step
-from shaftcheck.studies.needs import Need
+from shaftcheck.studies.needs import Need, needs
 from shaftcheck.whole import Gives, Whole
 
 __all__ = ["Answer", "CaseLine", "Line", "Measured", "Movement", "Oar", "Option", "Unknown"]
@@ -138,13 +138,16 @@ class Oar:
     """what would make it hold, each tried"""
     notes: tuple[Note, ...]
     """what is told of the joints: marking out, cautions, what is better so"""
-    needs: tuple[Need, ...]
-    """the least of each size of each joint that meets what hangs on it"""
     stowed: Stowed
     """its pieces, and whether they go into the locker; the verdict is of strength alone"""
     mounted: Mounted | None
     """what a hinged rig does to its mounting"""
     assumptions: tuple[Said, ...]
+
+    @property
+    def needs(self) -> tuple[Need, ...]:
+        """Return how much of each size of each joint and cradle meets what hangs on it; looked for when it is asked."""
+        return needs(self.shaft, self.beam.own, self.reading.system == "inches")
 
 
 @frozen

@@ -261,7 +261,8 @@ def measured(a: Answer) -> Grid | None:
 
 def needs(oar: Oar, system: System) -> Grid | None:
     """Return what each joint, and each cradle, needs of its sizes, all else as told."""
-    if not oar.needs:
+    found = oar.needs
+    if not found:
         return None
 
     def size(n: Need, value: float, side: Side = "near") -> str:
@@ -269,7 +270,7 @@ def needs(oar: Oar, system: System) -> Grid | None:
         return show(turned, n.dimension, system, side="near" if n.dimension == "slope" else side)
 
     rows = []
-    for n in oar.needs:
+    for n in found:
         least = "none is enough" if math.isnan(n.least) else size(n, n.least, "up")
         most = "" if math.isnan(n.most) else size(n, n.most, "down")
         flatter = " or flatter" if n.dimension == "slope" and not math.isnan(n.least) and not most else ""

@@ -81,7 +81,7 @@ def test_numbers_of_the_method_are_those_that_are_computed_with() -> None:
     assert all(n["source"] for n in DATA["numbers"])
     more = {(w["module"], w["name"]): w for w in DATA["more_numbers"]}
     assert more["shaftcheck.loads.rowers", "BRACED"]["value"] == 700.0
-    assert more["shaftcheck.checks.takedown_build", "METAL, LAMINATE"]["value"] == [1.5, 3.0]
+    assert more["shaftcheck.checks.takedown_material", "METAL, LAMINATE"]["value"] == [1.5, 3.0]
     assert more["shaftcheck.loads.rowers", "CLASSES"]["value"]["general"]["once"] == 700.0
     assert all(np.isfinite(v) for w in more.values() for v in flat(w["value"]))
 

@@ -1,8 +1,7 @@
-"""A takedown joint as a shaft file tells it: its keys, what its tube carries, and the joint itself."""
+"""A takedown joint as a shaft file tells it: its keys, and the joint itself."""
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from contextlib import suppress
 from dataclasses import replace
 
@@ -10,7 +9,8 @@ import numpy as np
 
 from shaftcheck import sections
 from shaftcheck.checks.joint import Moved, Setting
-from shaftcheck.errors import AbsentError, NotFoundError
+from shaftcheck.checks.takedown_material import material
+from shaftcheck.errors import AbsentError
 from shaftcheck.frozen import frozen
 from shaftcheck.key import Key
 from shaftcheck.model import Array, Joint, Shaft, Station, number
@@ -20,10 +20,6 @@ __all__ = ["KEYS", "RAISERS", "Takedown", "build", "least_size", "moved", "place
 
 RAISERS: dict[str, float] = {"square": 1.5, "tapered": 1.25, "lined": 1.25}
 """what a mouth raises the wood's bending stress by, by how it is made (judgement)"""
-METAL, LAMINATE = 1.5, 3.0
-"""what a metal's yield and a laminate's strength are divided by (judgement)"""
-ENDURES: dict[str, float] = {"aluminium": 0.35, "steel": 0.40, "brass": 0.30, "glass": 0.30, "carbon": 0.30}
-"""what is left of a tube's ultimate strength under millions of loads (from memory, with doubt) [-]"""
 
 FORMS = ("sleeve over both", "tube on the inner half", "tube on the outer half")
 MOST_PIN = number(0.4)
@@ -264,54 +260,6 @@ class Takedown(Joint):
     """whether no value of the tube is of low trust"""
 
 
-@frozen(eq=True)
-class _Carries:
-    """What a tube material carries [Pa]; nan where it is not known."""
-
-    along: float
-    across: float
-    shear: float
-    endurance: float
-    modulus: float
-
-
-def _carries(name: str, values: Mapping[str, float]) -> _Carries:
-    """Return the limits of a tube material by its values.
-
-    A metal is known by its yield strength and is the same in all directions. A laminate is as strong as the least of
-    what is known, and its pull and one of crushing or bending must be known.
-    """
-
-    def get(prop: str, way: str = "along") -> float:
-        return values.get(f"{prop}, {way}", np.nan)
-
-    def modulus(way: str) -> float:
-        told = get("modulus of elasticity", way)
-        return get("flexural modulus", way) if np.isnan(told) else told
-
-    words = name.casefold()
-    share = next((s for word, s in ENDURES.items() if word in words), np.nan)
-    pull, yields = get("tensile strength"), get("yield strength")
-    if not np.isnan(yields):
-        limit = yields / METAL
-        return _Carries(
-            along=limit,
-            across=limit,
-            shear=limit / 3.0**0.5,
-            endurance=share * pull,
-            modulus=get("modulus of elasticity") / METAL,
-        )
-    others = [v for v in (get("compressive strength"), get("flexural strength")) if not np.isnan(v)]
-    least = min(pull, *others) if others else np.nan
-    return _Carries(
-        along=least / LAMINATE,
-        across=get("tensile strength", "across") / LAMINATE,
-        shear=get("shear strength") / LAMINATE,
-        endurance=share * least,
-        modulus=float(np.minimum(modulus("along"), modulus("across"))) / LAMINATE,
-    )
-
-
 def least_size(stations: tuple[Station, ...], start: Array, end: Array) -> Array:
     """Return the shaft's least size, either way, from start to end, of the batch shape [m]."""
     steps = np.linspace(0.0, 1.0, 33)
@@ -320,18 +268,6 @@ def least_size(stations: tuple[Station, ...], start: Array, end: Array) -> Array
     depth, width, _, _ = sections.at(x, stations)
     least: Array = np.minimum(depth, width).min(axis=-1)[..., 0]
     return least
-
-
-def _material(s: Setting, key: str) -> tuple[Mapping[str, float], str] | None:
-    name = s.word(key)
-    if s.tubes is None:
-        return {}, name
-    try:
-        return s.tubes(name), name
-    except NotFoundError as e:
-        near = f"write one of: {'; '.join(e.near)}" if e.near else "see the table of tubes"
-        s.fault(key, f"no tube material named '{name}'", near)
-        return None
 
 
 def _lengths(s: Setting) -> tuple[float, float] | None:
@@ -396,9 +332,9 @@ def build(s: Setting) -> Takedown | None:
     _told_fits(s)
     tube = pin_of = lengths = None
     with suppress(AbsentError):
-        tube = _material(s, "tube")
+        tube = material(s, "tube")
     with suppress(AbsentError):
-        pin_of = _material(s, "pin_of")
+        pin_of = material(s, "pin_of")
     with suppress(AbsentError):
         lengths = _lengths(s)
     at, wall, told = (s.size(k) for k in ("at", "wall", "spigot_size"))
@@ -432,7 +368,6 @@ def build(s: Setting) -> Takedown | None:
         s.fault("button_depth", "deeper than the wood is thick", "measure both again")
     if len(s.faults) > before:
         return None
-    tube_limits, pin_limits = _carries(tube[1], tube[0]), _carries(pin_of[1], pin_of[0])
     nan = float("nan")
     return Takedown(
         kind="takedown",
@@ -454,21 +389,21 @@ def build(s: Setting) -> Takedown | None:
         pin_deep=number(float(deep or nan) if held == "button" else nan),
         pin_fore=number(float(s.word("pin_through") == CROSS[0])),
         pin_anywhere=number(float(s.word("pin_stands") != "mid-overlap" or float(s.size("pins") or 1.0) > 1.0)),
-        pin_strength=number(pin_limits.along),
-        pin_shear=number(pin_limits.shear),
+        pin_strength=number(pin_of.limits.along),
+        pin_shear=number(pin_of.limits.shear),
         clearance=number(float(s.size("clearance") or 0.0)),
         wet=number(float(s.word("stays_wet") == "yes")),
         plug=number(float(s.size("plug") or nan)),
-        strength=number(tube_limits.along),
-        strength_across=number(tube_limits.across),
-        strength_shear=number(tube_limits.shear),
-        endurance=number(tube_limits.endurance),
-        modulus=number(tube_limits.modulus),
-        density=number(tube[0].get("density, along", nan)),
+        strength=number(tube.limits.along),
+        strength_across=number(tube.limits.across),
+        strength_shear=number(tube.limits.shear),
+        endurance=number(tube.limits.endurance),
+        modulus=number(tube.limits.modulus),
+        density=number(tube.density),
         one_half={FORMS[1]: "inner", FORMS[2]: "outer"}.get(shape, ""),
-        tube=tube[1],
-        fixings=pin_of[1] if pinned else "",
-        trusted=tube[0].get("trust", nan) == 1.0,
+        tube=tube.name,
+        fixings=pin_of.name if pinned else "",
+        trusted=tube.trusted,
     )
 
 

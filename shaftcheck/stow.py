@@ -188,17 +188,14 @@ def _through_the_end(bar: Bar, locker: Locker) -> Lying:
 def _through_the_top(bar: Bar, locker: Locker) -> Lying:
     """Slid in along the locker's length over the hatch's edge, its end on the floor, until its tail drops in.
 
-    The further in, the flatter; last, sin a = height / length. Its lower edge keeps one thickness clear of the hatch's
-    edge, which is more than the dropping tail moves back. In the side, the same with width and height changed about.
+    In the side, the same with width and height changed about.
     """
     deep, broad = (locker.height, locker.width) if locker.hatch == "top" else (locker.width, locker.height)
 
     def goes(length: float, across: float, t: float) -> bool:
         if across > min(locker.hatch_width, broad) or t > deep:
             return False
-        sine = min(deep / length, 1.0)
-        reach = length * float(np.sqrt(1.0 - sine * sine)) + t * (1.0 + sine)
-        return t * (1.0 + 1.0 / sine) <= locker.hatch_length and reach <= locker.beyond
+        return _held_off(length, t, deep, locker) or _along_the_edge(length, t, deep, locker)
 
     flat = diagonal = 0.0
     for across, t in ((bar.wide, bar.thick), (bar.thick, bar.wide)):
@@ -208,6 +205,31 @@ def _through_the_top(bar: Bar, locker: Locker) -> Lying:
         laid = float(np.sqrt(max(locker.length**2 - t * t, 0.0)))  # it turns to lie down
         flat = max(flat, min(slant, laid))
     return _lying(bar, flat, diagonal)
+
+
+def _held_off(length: float, t: float, deep: float, locker: Locker) -> bool:
+    """Return whether a bar goes in whose lower edge keeps one thickness clear of the hatch's edge.
+
+    That is more than the dropping tail moves back. The further in, the flatter; last, sin a = height / length.
+    """
+    sine = min(deep / length, 1.0)
+    reach = length * float(np.sqrt(1.0 - sine * sine)) + t * (1.0 + sine)
+    return t * (1.0 + 1.0 / sine) <= locker.hatch_length and reach <= locker.beyond
+
+
+def _along_the_edge(length: float, t: float, deep: float, locker: Locker) -> bool:
+    """Return whether a bar goes in that slides on the hatch's edge itself, its tail then let straight down.
+
+    From sin a = height / length, all of its lower edge in, to length sin a + t cos a = height, all of it in.
+    """
+    reach, turn = float(np.hypot(length, t)), float(np.arctan2(t, length))
+    if length <= deep:
+        return False
+    first, last = float(np.arcsin(deep / length)), float(np.arcsin(deep / reach)) - turn
+    if deep * float(np.cos(first)) < t:  # its upper edge would come nearer to the hatch's far edge as it drops
+        return False
+    furthest = reach * float(np.cos(min(max(turn, last), first) - turn))
+    return t * length / deep <= locker.hatch_length and furthest <= locker.beyond
 
 
 def _lying(bar: Bar, flat: float, diagonal: float) -> Lying:

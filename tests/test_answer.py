@@ -751,3 +751,10 @@ def test_the_sentence_and_the_table_round_alike() -> None:
     worst = max(line.use for line in a.oars[0].lines)
     assert f"at {math.ceil(worst * 100 - 1e-9)} % of what it may carry" in a.oars[0].sentences[0]
     assert f" {math.ceil(worst * 100 - 1e-9)} % " in full(a)
+
+
+@pytest.mark.parametrize("doc", [PLAIN, JOINTED, HINGED], ids=["plain", "scarfed", "hinged"])
+def test_the_same_file_is_answered_the_same_twice(doc: Doc) -> None:
+    anew = answer_doc.__wrapped__  # past what is remembered
+    first, second = (record(anew(doc, "oar")) for _ in range(2))
+    assert repr(first) == repr(second) == repr(record(answer_doc(doc, "oar")))

@@ -7,7 +7,8 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import Any, Literal
 
-from shaftcheck.answer import Answer, answer, answer_doc
+from shaftcheck.answer import Answer, answer_doc
+from shaftcheck.border.files import tables
 from shaftcheck.border.units import registry
 from shaftcheck.words import CAUTIONS
 
@@ -16,12 +17,19 @@ __all__ = ["Result", "check"]
 Stroke = Literal["once", "start", "hard", "steady"]
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, repr=False)
 class Result:
-    """What one shaft is answered with; of an oar that is to be changed, the oar as changed."""
+    """What one shaft is answered with; of an oar that is to be changed, the oar as changed.
+
+    Ask it for `state`, `holds`, `sentences`, `pull("once")`, `use("bending")`, `checks`, `weight`, `balance`,
+    `cautions`; for the whole of it `as_text()`, `as_record()`, `as_sheet()`, `answer`.
+    """
 
     answer: Answer
     """all of it, sizes in SI"""
+
+    def __repr__(self) -> str:
+        return f"<{self.answer.title or self.answer.name}: {self.state}. {self.sentences[0]}>"
 
     @property
     def state(self) -> str:
@@ -44,11 +52,28 @@ class Result:
         return tuple(text for _, text in CAUTIONS)
 
     def pull(self, stroke: Stroke = "once") -> Any:
-        """Return the pull at the hand to work to, by kind of stroke [force]."""
-        return self.answer.oars[-1].pulls[stroke] * registry().newton
+        """Return the pull at the hand to work to [force]; nan where not known.
+
+        Parameters
+        ----------
+        stroke : 'once' (the greatest single pull), 'start' (a start or sprint), 'hard' or 'steady' rowing
+
+        Raises
+        ------
+        LookupError
+            if there is no such stroke.
+        """
+        pulls = self.answer.oars[-1].pulls
+        if stroke not in pulls:
+            raise LookupError(f"no stroke {stroke!r}; there are: {', '.join(pulls)}")
+        return pulls[stroke] * registry().newton
 
     def use(self, check: str) -> float:
         """Return the use of a check, worst of its name; nan where not known.
+
+        Parameters
+        ----------
+        check : one of `checks`, as 'bending'; which there are hangs on rig, joints and flaws
 
         Raises
         ------
@@ -115,8 +140,7 @@ def check(shaft: Mapping[str, Any] | str | Path, *, name: str = "shaft") -> Resu
     Raises
     ------
     InputError
-        with every fault of the input at once.
+        with every fault of the input at once; where a file can't be read, or is none, with that.
     """
-    if isinstance(shaft, Mapping):
-        return Result(answer_doc(shaft, name))
-    return Result(answer(Path(shaft).read_text(encoding="utf-8"), str(shaft)))
+    called, doc = tables(shaft, name)
+    return Result(answer_doc(doc, called))

@@ -7,8 +7,8 @@ from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
-from shaftcheck.border.files import text
-from shaftcheck.border.shaftfile import changed, entries, parse
+from shaftcheck.border.files import tables
+from shaftcheck.border.shaftfile import changed, entries
 from shaftcheck.errors import Fault, InputError
 from shaftcheck.questions import QUESTIONS, question_of
 from shaftcheck.questions.question import Asked, Finding, Tick
@@ -27,10 +27,11 @@ def ask(
 
     Parameters
     ----------
-    command : one of `QUESTIONS`
+    command : what is asked: 'what-breaks', 'how-sure', 'first-length', 'mend', 'match-pair', 'judge-planks',
+        'which-woods', 'bench-test', 'where' or 'how-thick'
     shafts : shaft files by path, or their tables as mappings
     system : metric or inches, instead of what the file asks for
-    options : of the question, as texts with units or pint quantities
+    options : of the question, as texts with units or pint quantities; `shaftcheck where --help` lists those of `where`
 
     Raises
     ------
@@ -43,13 +44,16 @@ def ask(
     wanted = {"none": 0, "one": 1, "two": 2}[q.files]
     if len(shafts) != wanted:
         raise InputError(command, [Fault("FILE", f"{len(shafts)} given", f"give {q.files}")])
+    if system not in (None, "metric", "inches"):
+        raise InputError(command, [Fault("system", f"{system!r} is not a way to answer", "write metric or inches")])
     given = {k.replace("-", "_"): v for k, v in options.items() if v is not None}
-    values = {
-        path.rpartition(".")[2]: e.value
-        for path, e in entries(command, given, q.options).items()
-        if e.value is not None
-    }
-    docs = tuple(("shaft", s) if isinstance(s, Mapping) else (str(s), parse(text(str(s)), str(s))) for s in shafts)
+    try:
+        read = entries(command, given, q.options)
+    except InputError as e:
+        own = f"{command}."
+        raise InputError(command, [replace(f, key=f.key.removeprefix(own)) for f in e.faults]) from None
+    values = {path.rpartition(".")[2]: e.value for path, e in read.items() if e.value is not None}
+    docs = tuple(tables(s) for s in shafts)
     found = q.ask(Asked(docs=docs, options=values, system=system, tick=tick))
     laxest = min((own_divisor(doc) for _, doc in docs), default=1.0)
     if laxest < 1.0:

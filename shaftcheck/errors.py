@@ -48,7 +48,8 @@ class InputError(ShaftcheckError, ValueError):
     def __init__(self, name: str, faults: Sequence[Fault]) -> None:
         self.name = name
         self.faults = tuple(faults)
-        super().__init__("\n".join(f"{name}{', ' if f.oar else ''}{f.oar}: {f}" for f in self.faults))
+        of = one_line(name, 300) or '""'
+        super().__init__("\n".join(f"{of}{', ' if f.oar else ''}{f.oar}: {f}" for f in self.faults))
 
 
 class DataError(InputError):

@@ -50,8 +50,8 @@ def frozen(cls: type[T] | None = None, /, *, kw_only: bool = True, eq: bool = Fa
             defaults={f.name: f.default for f in all_of if f.default is not MISSING},
             factories={f.name: f.default_factory for f in all_of if f.default_factory is not MISSING},
         )
-        methods: dict[str, Any] = {"__frozen_shape__": shape, "__init__": _init, "__repr__": _repr}
-        methods |= {"__setattr__": _refuse, "__delattr__": _refuse}
+        methods: dict[str, Any] = {"__frozen_shape__": shape, "__init__": _init}
+        methods |= {"__repr__": vars(cls).get("__repr__", _repr), "__setattr__": _refuse, "__delattr__": _refuse}
         if eq:
             methods |= {"__eq__": _eq, "__hash__": _hash}
         for name, method in methods.items():

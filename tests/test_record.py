@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import json
 import math
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from pathlib import Path
 from typing import Any
 
@@ -15,6 +15,7 @@ from test_shaftfile import HINGED, JOINTED, PLAIN, Doc, edit, toml
 import shaftcheck
 from shaftcheck.answer import answer_doc
 from shaftcheck.cli import main
+from shaftcheck.questions import QUESTIONS
 from shaftcheck.show.record import record, value
 
 ROOT = Path(__file__).parent.parent
@@ -241,6 +242,41 @@ def test_the_result_gives_quantities_and_names_its_checks() -> None:
     assert "HOLDS" in r.as_text()
     assert all(r.cautions)
     assert r.sentences[0] in " ".join(r.as_text().split())
+
+
+def test_a_result_and_a_finding_show_themselves_in_a_line() -> None:
+    r, found = shaftcheck.check(PLAIN), shaftcheck.ask("what-breaks", PLAIN)
+    assert repr(r) == f"<{PLAIN['title']}: HOLDS. {r.sentences[0]}>"
+    assert found.sentence.startswith(repr(found).partition(f"<what-breaks, {found.title}: ")[2].removesuffix(">"))
+    assert len(repr(found).splitlines()) == 1
+    assert len(repr(found)) < 400
+
+
+@pytest.mark.parametrize("ask", [lambda s: shaftcheck.check(s), lambda s: shaftcheck.ask("what-breaks", s)])
+@pytest.mark.parametrize(
+    "shaft", ["nowhere.toml", Path("nowhere.toml"), ".", "", "a\nb", 3, None, b"oar.toml", [PLAIN]]
+)
+def test_what_is_no_shaft_is_one_line(shaft: Any, ask: Callable[[Any], object]) -> None:
+    with pytest.raises(shaftcheck.InputError) as e:
+        ask(shaft)
+    assert len(str(e.value).splitlines()) == 1
+    assert isinstance(shaft, str | Path) == ("can't be read" in str(e.value))
+
+
+def test_a_stroke_that_there_is_not_lists_those_there_are() -> None:
+    with pytest.raises(LookupError, match="no stroke 'twice'; there are: steady, hard, start, once"):
+        shaftcheck.check(PLAIN).pull("twice")  # type: ignore[arg-type]
+    for stroke in ("steady", "hard", "start", "once"):
+        assert f"'{stroke}'" in str(shaftcheck.Result.pull.__doc__)
+    assert all(f"'{question}'" in str(shaftcheck.ask.__doc__) for question in QUESTIONS)
+
+
+def test_an_option_of_a_question_is_named_once() -> None:
+    with pytest.raises(shaftcheck.InputError) as e:
+        shaftcheck.ask("where", PLAIN, step="3", nope="1 m", **{"from": "9 miles"})
+    assert [f.key for f in e.value.faults] == ["nope", "from", "step"]
+    with pytest.raises(shaftcheck.InputError, match="write metric or inches"):
+        shaftcheck.ask("where", PLAIN, system="feet")
 
 
 def test_a_check_of_two_joints_of_a_kind_gives_the_worse_or_not_known() -> None:

@@ -3,11 +3,30 @@
 from __future__ import annotations
 
 import sys
+from collections.abc import Mapping
 from pathlib import Path
+from typing import Any
 
+from shaftcheck.border.shaftfile import parse
 from shaftcheck.errors import Fault, InputError
 
-__all__ = ["free", "text", "write"]
+__all__ = ["free", "tables", "text", "write"]
+
+
+def tables(shaft: Mapping[str, Any] | str | Path, name: str = "shaft") -> tuple[str, Mapping[str, Any]]:
+    """Return what to call a shaft in messages, and its tables: they may be given, or the path of a shaft file.
+
+    Raises
+    ------
+    InputError
+        if it is neither, or the file can't be read.
+    """
+    if isinstance(shaft, Mapping):
+        return name, shaft
+    if isinstance(shaft, str | Path):
+        return str(shaft), parse(text(str(shaft)), str(shaft))
+    wrong = f"{type(shaft).__name__} is no kind of shaft"
+    raise InputError(name, [Fault("shaft", wrong, "give a mapping of tables, or the path of a shaft file")])
 
 
 def text(file: str) -> str:

@@ -141,6 +141,10 @@ class Finding:
     winners: tuple[Winner, ...] = ()
     """best first"""
 
+    def __repr__(self) -> str:
+        """Return the answer in a line; `show.finding.text` gives the whole."""
+        return f"<{self.question}, {self.title}: {self.sentence.partition('. ')[0].removesuffix('.')}>"
+
 
 @frozen(eq=True)
 class Asked:

@@ -57,13 +57,20 @@ class DataError(InputError):
 
 
 class NotFoundError(ShaftcheckError, LookupError):
-    """Raised when a name is not known; `near` holds the nearest names that are."""
+    """Raised when a name is not known; `near` holds the nearest names that are, `wrong` and `write` the message."""
 
-    def __init__(self, what: str, name: str, near: Sequence[str]) -> None:
+    def __init__(self, what: str, name: str, near: Sequence[str], lists: str = "") -> None:
         self.what, self.name, self.near = what, name, tuple(near)
-        nearest = f", as {', '.join(self.near)}" if self.near else ""
-        hint = f"; write one that is known{nearest}; shaftcheck woods lists them"
-        super().__init__(f"no {what} named '{name}'{hint}")
+        first: list[str] = []
+        for one in self.near:
+            if len("; ".join([*first, one])) > 100 and first:
+                break
+            first.append(one)
+        self.wrong = f"no {what} named '{name}'"
+        self.write = f"write one that is known{', as ' * bool(first)}{', '.join(first)}" + (
+            f" ({lists} lists them)" if lists else ""
+        )
+        super().__init__(f"{self.wrong}; {self.write}")
 
 
 class AbsentError(Exception):

@@ -199,7 +199,8 @@ def test_a_needed_key_that_is_missing(table: str, name: str) -> None:
     lines = faults(edit(base, (path, None)))
     assert len(lines) == 1
     assert lines[0].startswith(f"oar.toml: {path}: needed")
-    assert f'write {name} = "{TABLES[table][name].example}"' in lines[0]
+    key = TABLES[table][name]
+    assert all(f'"{way}"' in lines[0].partition(f"; write {name} = ")[2] for way in key.choices or [key.example])
 
 
 def test_what_must_never_be_guessed_is_among_the_needed() -> None:
@@ -266,10 +267,13 @@ def test_an_empty_file_names_all_that_is_needed(text: str, refuse: Refuse) -> No
 
 ONE: list[tuple[str, Any, str, str]] = [
     # path, value, what is said, what to write
-    ("oar.length", 2460, "has no unit", "2.42 m"),
-    ("oar.length", 2.46, "has no unit", "2.42 m"),
-    ("oar.length", "2460", "has no unit", "2460 mm"),
-    ("oar.length", "2.46", "has no unit", "in"),
+    ("oar.length", 2460, "has no unit", "write 2460 mm, as text in quotes"),
+    ("oar.length", 2.46, "has no unit", "write 2.46 m or 2.46 ft, as text in quotes"),
+    ("oar.length", "2460", "has no unit", "write 2460 mm"),
+    ("oar.length", "2.46", "has no unit", "write 2.46 m or 2.46 ft"),
+    ("oar.length", "9", "has no unit", "write 9 ft"),
+    ("oar.blade_width", "15", "has no unit", "write 15 cm or 15 in"),
+    ("section.2.across", "50 parsecs", "not a unit that is read", "such as 45 mm"),
     ("oar.length", "2.46 kg", "not a length", "write"),
     ("oar.length", "2.46 parsecs", "not a unit that is read", "write"),
     ("oar.length", "long", "no number", "write"),
@@ -467,12 +471,30 @@ def test_a_rower_as_a_list_is_told_to_be_a_table(refuse: Refuse) -> None:
 
 
 @pytest.mark.parametrize("text", [
-    "length = 2.4 m", "= 3", "[oar", "[oar]\nlength = \"2 m\"\nlength = \"3 m\"\n", "{}", "a = \"\x00\"", "oar",
-    "[oar]\n[oar]\n", "length: 2.4 m", '{"oar": {"length": "2.4 m"}}', "x" * 100_000, "\ufeff\ufeff",
+    "length = 2.4 m", "= 3", "[oar", "{}", "a = \"\x00\"", "oar", "length: 2.4 m",
+    '{"oar": {"length": "2.4 m"}}', "x" * 100_000, "\ufeff\ufeff",
 ])  # fmt: skip
 def test_what_is_not_toml(text: str, refuse: Refuse) -> None:
     (line,) = refuse(text)
     assert line.startswith("file: not TOML: ")
+
+
+@pytest.mark.parametrize(("text", "key", "write"), [
+    ('[oar]\nlength = "2 m"\nlength = "3 m"  # again\n', "length", "keep one of the two"),
+    ('[oar]\r\nlength = "2 m"\r\nlength = "3 m"\r\n', "length", "keep one of the two"),
+    ("[oar]\n[rig]\n[oar]\n", "[oar]", "keep one [oar]"),
+    ("[section]\n[rig]\n[section]\n", "[section]", "keep one [section], or write [[section]] above each one"),
+    ('oar = {length = "2 m", length = "3 m"}\n', "oar", "keep one of the two"),
+])  # fmt: skip
+def test_what_is_told_twice(text: str, key: str, write: str, refuse: Refuse) -> None:
+    (line,) = refuse(text)
+    assert line.startswith(f"{key}: told twice, again in line {len(text.splitlines())}")
+    assert line.endswith(f"; {write}")
+
+
+def test_curly_quotes_get_their_hint(refuse: Refuse) -> None:
+    (line,) = refuse("[oar]\nlength = “2.4 m”\n")
+    assert line.endswith('write straight quotes: "')
 
 
 def test_an_inch_mark_in_double_quotes_gets_its_hint(refuse: Refuse) -> None:

@@ -512,6 +512,8 @@ def test_an_unknown_wood_names_the_nearest():
     with pytest.raises(NotFoundError) as e:
         woods.find("spruce")
     assert "Norway spruce" in e.value.near
+    assert "Sitka spruce (US)" in str(e.value)
+    assert "(shaftcheck woods spruce lists them)" in str(e.value)
     with pytest.raises(NotFoundError):
         woods.find("")
 

@@ -11,6 +11,7 @@ from itertools import pairwise
 from shaftcheck.beam import density
 from shaftcheck.border.fit import Fits, Values
 from shaftcheck.border.flaws import flaws_of
+from shaftcheck.border.hints import example
 from shaftcheck.border.keys import TABLES
 from shaftcheck.border.lockers import locker_of
 from shaftcheck.border.rigs import rig_of
@@ -73,7 +74,7 @@ def assemble(reading: Reading, values: Mapping[str, Value]) -> Built:
     joints = _joints(reading, v, sections, fits)
     rig = rig_of(reading, v, fits)
     unknown = frozenset(e.path for e in reading.entries.values() if e.how == "unknown")
-    flaws = flaws_of(v, reading.counts["flaw"], fits, sections, unknown, reading.system)
+    flaws = flaws_of(v, reading.counts["flaw"], fits, sections, unknown, reading.told)
     pieces = _pieces(reading, v, joints, rig, fits, assumed)
     _blade(reading, v, fits)
     _pulls(reading, v, fits)
@@ -207,7 +208,7 @@ def _joints(reading: Reading, v: Values, sections: tuple[Station, ...] | None, f
                 shaft_length=length,
                 shaft_neck=neck,
                 faults=fits.faults,
-                say=lambda sentence: say(sentence, reading.system),
+                say=lambda text: say(text, reading.told) if isinstance(text, Said) else example(text, reading.told),
                 tubes=_tube,
             )
             joint = kind.build(setting)
@@ -236,7 +237,7 @@ def _pieces(
     count = reading.counts["wood"]
     out: list[Piece] = []
     for i in range(1, count + 1):
-        _lies(v, i, count, fits)
+        _lies(reading, v, i, count, fits)
         with suppress(AbsentError):
             start, end = _ends(v, i, count)
             wet, kept = v.get(f"wood.{i}.moisture"), _MOISTURE[v.choice("care.kept")]
@@ -271,14 +272,14 @@ def _ends(v: Values, i: int, count: int) -> tuple[float, float]:
     return start, v["oar.length"] if end is None and i == count else v[f"wood.{i}.to"]
 
 
-def _lies(v: Values, i: int, count: int, fits: Fits) -> None:
+def _lies(reading: Reading, v: Values, i: int, count: int, fits: Fits) -> None:
     """Note what is wrong with where a piece of wood lies."""
     to = f"wood.{i}.to"
     fits.must(
         lambda: v.get(to) is not None or i == count,
         to,
         "needed: where this wood ends and the next begins",
-        'write to = "1.20 m"',
+        example('write to = "1.20 m"', reading.told),
     )
     fits.must(
         lambda: abs(_ends(v, i, count)[0] - (0.0 if i == 1 else v[f"wood.{i - 1}.to"])) <= 1e-6,
@@ -317,7 +318,7 @@ def _joined(reading: Reading, v: Values, joints: tuple[Joint, ...], rig: Rig, fi
                 continue
             over = [k for k, j in enumerate(joints) if float(j.start) <= x <= float(j.end)]
             if not over:
-                wrong = f"two pieces meet at {show(x, 'length', reading.system)} and no joint is there"
+                wrong = f"two pieces meet at {show(x, 'length', reading.told)} and no joint is there"
                 fits.faults.append(Fault("wood", wrong, "give a [[joint]] over it"))
                 continue
             joining = [k for k in over if _joins(reading, v, joints[k], k + 1, to)]

@@ -8,6 +8,7 @@ from contextlib import suppress
 import numpy as np
 
 from shaftcheck.border.fit import Fits, Values
+from shaftcheck.border.hints import needed
 from shaftcheck.border.keys import FLAW
 from shaftcheck.border.shown import System, show
 from shaftcheck.errors import AbsentError, Fault
@@ -39,7 +40,7 @@ def flaws_of(
     """
     out = []
     for i in range(1, count + 1):
-        _fits(v, f"flaw.{i}", fits)
+        _fits(v, f"flaw.{i}", fits, system)
         with suppress(AbsentError):
             out.append(_flaw(v, f"flaw.{i}"))
             if sections is not None:
@@ -47,12 +48,12 @@ def flaws_of(
     return tuple(out)
 
 
-def _fits(v: Values, path: str, fits: Fits) -> None:
+def _fits(v: Values, path: str, fits: Fits, system: System) -> None:
     for key in ("face", "width", "depth"):
         with suppress(AbsentError):
             kind, there = v.choice(f"{path}.kind"), v.word(f"{path}.{key}") is not None
             if key in NEEDS.get(kind, ()) and not there:
-                write = f'write {key} = "{FLAW[key].example}", or "unknown"'
+                write = needed(key, FLAW[key], system)
                 fits.faults.append(Fault(f"{path}.{key}", f"needed of {kind}: {FLAW[key].help}", write))
             if key != "face" and key not in NEEDS.get(kind, ()) and there:
                 fits.faults.append(Fault(f"{path}.{key}", f"says nothing of {kind}", "leave it out"))

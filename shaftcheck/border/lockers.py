@@ -6,6 +6,7 @@ import math
 from contextlib import suppress
 
 from shaftcheck.border.fit import Fits, Values
+from shaftcheck.border.hints import needed
 from shaftcheck.border.keys import TABLES
 from shaftcheck.border.shaftfile import Reading
 from shaftcheck.errors import AbsentError, Fault
@@ -40,11 +41,11 @@ def locker_of(reading: Reading, v: Values, fits: Fits, assumed: list[Said]) -> L
         word = v.word("locker.hatch")
         theirs = _HATCHES.get(str(word), ())
         for key in keys:
-            needed = key in (*_SIZES, "hatch") or key in set(_OPENING) & set(theirs)
+            wanted = key in (*_SIZES, "hatch") or key in set(_OPENING) & set(theirs)
             where = f"a hatch in its {word}" if key.startswith("hatch_") else "a locker"
-            if needed and key not in given:
+            if wanted and key not in given:
                 wrong = f"needed for {where} ({keys[key].help})"
-                fits.faults.append(Fault(f"locker.{key}", wrong, f'write {key} = "{keys[key].example}"'))
+                fits.faults.append(Fault(f"locker.{key}", wrong, needed(key, keys[key], reading.told)))
             if word is not None and key.startswith("hatch_") and key in given - set(theirs):
                 wrong = f"told, and hatch = '{word}' has no such size"
                 fits.faults.append(Fault(f"locker.{key}", wrong, "leave one of the two out"))

@@ -6,6 +6,7 @@ import math
 from contextlib import suppress
 
 from shaftcheck.border.fit import Fits, Values
+from shaftcheck.border.hints import example, needed
 from shaftcheck.border.keys import TABLES
 from shaftcheck.border.shaftfile import Reading
 from shaftcheck.checks.plug import PLUG_ENDS
@@ -29,7 +30,7 @@ def rig_of(reading: Reading, v: Values, fits: Fits) -> Rig | None:
     if kind == "hinged":
         _hinged_fits(reading, v, fits)
         with suppress(AbsentError):
-            return _hinged(v, _ratio(v, fits))
+            return _hinged(v, _ratio(reading, v, fits))
     return None
 
 
@@ -113,7 +114,7 @@ def _bolts_fit(reading: Reading, v: Values, fits: Fits) -> None:
                 fits.faults.append(Fault(path, wrong, write))
             if told == "through" and not there:
                 key = path.rpartition(".")[2]
-                write = f'write {key} = "{TABLES["rig"][key].example}"'
+                write = needed(key, TABLES["rig"][key], reading.told)
                 fits.faults.append(Fault(path, "needed where bolts go through the shaft", write))
     if told == "beside":
         return
@@ -143,8 +144,9 @@ def _plugs_fit(reading: Reading, v: Values, fits: Fits) -> None:
     )
 
 
-def _ratio(v: Values, fits: Fits) -> float:
+def _ratio(reading: Reading, v: Values, fits: Fits) -> float:
     """Return the swing of the blade half over that of the hand half, as told or by what moves how far."""
+    told = reading.told
     ratio, moves = v.get("rig.link_ratio"), (v.get("rig.hand_moves"), v.get("rig.blade_moves"))
     if ratio is None and None not in moves:
         tip = v["oar.length"] - v["oar.blade_length"] / 2.0
@@ -159,7 +161,9 @@ def _ratio(v: Values, fits: Fits) -> float:
             Fault(
                 "rig.link_ratio",
                 "needed, once: it is never guessed",
-                'write hand_moves = "300 mm" and blade_moves = "520 mm" as measured, or link_ratio = 0.9',
+                example(
+                    'write hand_moves = "300 mm" and blade_moves = "520 mm" as measured, or link_ratio = 0.9', told
+                ),
             )
         )
     return ratio or 1.0

@@ -7,6 +7,7 @@ An entry holds the value, or what it may be where it is unknown. The second step
 from __future__ import annotations
 
 import math
+import re
 import tomllib
 from collections.abc import Iterable, Mapping
 from dataclasses import replace
@@ -15,6 +16,7 @@ from typing import Any
 import numpy as np
 
 from shaftcheck.border import sizes
+from shaftcheck.border.hints import example, needed, told_in
 from shaftcheck.border.keys import JOINT_KIND, LISTS, RIGS, TABLES, TEXTS
 from shaftcheck.border.shown import System, both
 from shaftcheck.border.units import is_quantity
@@ -77,6 +79,8 @@ class Reading:
     """what can't be read of it"""
     bad: frozenset[str]
     """paths of inputs with a fault, and of tables that hold a key that is not read"""
+    told: System = "metric"
+    """units that its sizes are told in: in these a fault says what to write"""
 
 
 def parse(text: str, name: str) -> dict[str, Any]:
@@ -87,13 +91,29 @@ def parse(text: str, name: str) -> dict[str, Any]:
     InputError
         if it is not TOML.
     """
+    plain = text.removeprefix("\ufeff")
     try:
-        return tomllib.loads(text.removeprefix("\ufeff"))
+        return tomllib.loads(plain)
     except RecursionError:
         raise InputError(name, [Fault("file", "nested too deep", "write plain tables and keys")]) from None
     except ValueError as e:
-        hint = 'write key = "value" with the value in double quotes; an inch mark inside needs single quotes around it'
-        raise InputError(name, [Fault("file", f"not TOML: {str(e)[0].lower()}{str(e)[1:]}", hint)]) from None
+        raise InputError(name, [_not_toml(str(e), plain)]) from None
+
+
+def _not_toml(error: str, text: str) -> Fault:
+    """Return the fault of a text that is not TOML."""
+    at = re.search(r"\(at line (\d+),", error)
+    line = text.split("\n")[int(at[1]) - 1].partition("#")[0].strip() if at else ""
+    again = f"told twice, again in line {at[1]}" if at else "told twice"
+    if error.startswith("Cannot declare"):
+        write = f"keep one {line}" + (f", or write [{line}] above each one" if line.strip("[]") in LISTS else "")
+        return Fault(line, again, write)
+    if error.startswith(("Cannot overwrite", "Duplicate")):
+        return Fault(line.partition("=")[0].strip() or "file", again, "keep one of the two")
+    hint = 'write key = "value" with the value in double quotes; an inch mark inside needs single quotes around it'
+    if re.search("[“”„‟«»]", line):
+        hint = 'write straight quotes: "'
+    return Fault("file", f"not TOML: {error[0].lower()}{error[1:]}", hint)
 
 
 def changed(doc: Mapping[str, Any]) -> dict[str, Any] | None:
@@ -147,6 +167,7 @@ def read(doc: Mapping[str, Any], name: str) -> Reading:
     faults += own_faults
     rig = doc.get("rig", {})
     kind = str(rig.get("kind")) if isinstance(rig, Mapping) else None  # a list can be no key
+    told = told_in(doc)
     for table, keys in TABLES.items():
         given = doc.get(table, {})
         if not isinstance(given, Mapping):
@@ -156,7 +177,7 @@ def read(doc: Mapping[str, Any], name: str) -> Reading:
             if kind not in RIGS:  # which other keys there are hangs on the kind
                 given = {k: v for k, v in given.items() if k == "kind"}
             keys = RIGS.get(str(kind), {"kind": keys["kind"]})
-        faults += _table(table, given, keys, own, entries)
+        faults += _table(table, given, keys, own, told, entries)
     counts: dict[str, int] = {}
     for table, keys in LISTS.items():
         rows = doc.get(table, [])
@@ -170,7 +191,7 @@ def read(doc: Mapping[str, Any], name: str) -> Reading:
                 mine = {"kind": JOINT_KIND, **JOINTS[row["kind"]].keys}
             elif table == "joint":  # which other keys there are hangs on the kind
                 row = {k: v for k, v in row.items() if k == "kind"}
-            faults += _table(f"{table}.{i}", row, mine, own, entries)
+            faults += _table(f"{table}.{i}", row, mine, own, told, entries)
     if counts["section"] < 2:
         faults.append(Fault("section", f"{counts['section']} given", "give at least two [[section]] tables"))
     if counts["wood"] < 1:
@@ -193,6 +214,7 @@ def read(doc: Mapping[str, Any], name: str) -> Reading:
         woods=woods,
         faults=tuple(faults),
         bad=frozenset({f.key for f in faults} | tables),
+        told=told,
     )
 
 
@@ -226,7 +248,12 @@ def own_woods(given: Any) -> tuple[dict[str, WoodCard], list[Fault]]:
 
 
 def _table(
-    where: str, given: Mapping[str, Any], keys: Mapping[str, Key], own: Mapping[str, WoodCard], out: dict[str, Entry]
+    where: str,
+    given: Mapping[str, Any],
+    keys: Mapping[str, Key],
+    own: Mapping[str, WoodCard],
+    told: System,
+    out: dict[str, Entry],
 ) -> list[Fault]:
     """Read one table's keys into `out`; return its faults."""
     faults = [Fault(f"{where}.{k}", _NOT_READ, _near(str(k), keys)) for k in given if k not in keys]
@@ -234,17 +261,15 @@ def _table(
         path = f"{where}.{name}"
         if name in given:
             try:
-                out[path] = _entry(path, key, given[name], own)
+                out[path] = _entry(path, replace(key, example=example(key.example, told)), given[name], own)
             except sizes.SizeError as e:
                 faults.append(Fault(path, e.wrong, e.write))
             except NotFoundError as e:
-                near = f"the nearest known: {', '.join(e.near)}" if e.near else "see shaftcheck woods"
-                faults.append(Fault(path, f"no wood named '{e.name}'", f"write one that is known; {near}"))
+                faults.append(Fault(path, e.wrong, e.write))
         elif key.assume is not None:
             out[path] = Entry(path=path, key=key, text=key.assume, how="assumed", value=_value(key, key.assume, own))
         elif not key.optional:
-            unknown = ', or "unknown"' if key.span or len(key.ways) > 1 else ""
-            faults.append(Fault(path, f"needed ({key.help}) and not given", f'write {name} = "{key.example}"{unknown}'))
+            faults.append(Fault(path, f"needed ({key.help}) and not given", needed(name, key, told)))
     return faults
 
 
@@ -263,7 +288,7 @@ def entries(
         with every fault of the table at once.
     """
     out: dict[str, Entry] = {}
-    faults = _table(where, given, keys, own or {}, out)
+    faults = _table(where, given, keys, own or {}, told_in(given), out)
     faults += [Fault(e.path, "can't be unknown here", f"write {e.key.example}") for e in out.values() if e.options]
     if faults:
         raise InputError(where, faults)
@@ -276,14 +301,14 @@ def _entry(path: str, key: Key, given: Any, own: Mapping[str, WoodCard]) -> Entr
         if key.kind not in _UNITS:
             raise sizes.SizeError(f"'{given}' is a quantity", f'write a text, as "{key.example}"')
         return Entry(path=path, key=key, text=f"{given}", how="told", value=_value(key, given, own))
-    if key.kind == "count" and isinstance(given, int) and not isinstance(given, bool):
-        given = str(given)
-    if isinstance(given, bool):
-        raise sizes.SizeError(f"'{str(given).lower()}' is not a text", f'write "{key.example}" in double quotes')
-    if key.kind == "ratio" and isinstance(given, int | float):
-        given = repr(given)
+    if isinstance(given, int | float) and not isinstance(given, bool):
+        if key.kind in ("count", "ratio"):
+            given = repr(given)
+        elif key.kind in _UNITS:
+            _value(key, given, own)  # says what it may be
     if not isinstance(given, str):
-        raise sizes.SizeError(f"'{given}' has no unit", f'write it as a text with its unit, as "{key.example}"')
+        is_ = str(given).lower() if isinstance(given, bool) else f"{given}"
+        raise sizes.SizeError(f"'{is_}' is not a text", needed(path.rpartition(".")[2], key, "metric"))
     if key.kind == "wood":
         return _wood_entry(path, key, given, own)
     try:
@@ -308,7 +333,7 @@ def _entry(path: str, key: Key, given: Any, own: Mapping[str, WoodCard]) -> Entr
                 "unknown, and no range is known for it",
                 f'write the range it may lie in, as "unknown ({key.example} to ...)"',
             )
-        low, high = (float(_value(key, end, own)) for end in ends)
+        low, high = sorted(float(_value(key, end, own)) for end in ends)
         if low == high:
             raise sizes.SizeError("the range has no width", "write the value itself, or a wider range")
         options = tuple(float(v) for v in np.linspace(low, high, GRID))
@@ -348,7 +373,7 @@ def _value(key: Key, text: Any, own: Mapping[str, WoodCard]) -> Value:
     elif key.kind in ("count", "ratio"):
         value = _plain_number(key, str(text))
     else:
-        value = sizes.read(text, _UNITS[key.kind])
+        value = sizes.read(text, _UNITS[key.kind], bounds=(key.low, key.high), example=key.example)
     if not key.low <= value <= key.high:
         raise sizes.SizeError(f"'{text}' can't be: {_bounds(key)}", f"write a size such as {key.example}")
     return value

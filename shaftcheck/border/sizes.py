@@ -62,7 +62,7 @@ _EXAMPLES: dict[str, tuple[str, ...]] = {
     "": ("12 %", "3:2"),
 }
 _BARE = {
-    "m": ("mm", "in"),
+    "m": ("mm", "cm", "m", "in", "ft"),
     "m^2": ("m^2", "sq in"),
     "N": ("N", "kg", "lb"),
     "kg": ("kg", "lb"),
@@ -74,6 +74,8 @@ _BARE = {
     "": ("%", ":1"),
 }
 """Units to offer for a number that has none."""
+_SMALLER = {"cm": ("mm",), "m": ("mm", "cm"), "ft": ("in",)}
+"""units that are offered alone, where the same number may be in these too"""
 _WORDS = {
     "m": ("inch", "inches", "foot", "feet", "metre", "meter"),
     "N": ("kg", "lb", "lbs", "newton", "pounds"),
@@ -95,11 +97,23 @@ _DIGITS, _LONG = 15, 60
 """figures of a number, and letters of a size, at most"""
 
 
-def read(text: Any, to: str, *, allow_negative: bool = False) -> float:
+def read(
+    text: Any,
+    to: str,
+    *,
+    allow_negative: bool = False,
+    bounds: tuple[float, float] = (-math.inf, math.inf),
+    example: str = "",
+) -> float:
     """Return a size in the SI unit `to` ('m', 'N', 'kg', 'm^2', 'm/s', 'Pa', 'kg/m^3', 'N m', 'rad', 's', '').
 
     Where a force is wanted, kilograms, pounds and ounces are read as the weight of that mass in standard gravity.
     A quantity of any pint registry is taken as well. Zero is read: whether it makes sense, the caller knows.
+
+    Parameters
+    ----------
+    bounds : between which it will have to lie [SI]; nothing else is offered where it can't be read
+    example : what to offer where nothing else can be
 
     Raises
     ------
@@ -113,16 +127,20 @@ def read(text: Any, to: str, *, allow_negative: bool = False) -> float:
     >>> read("1,200 mm", "m")
     Traceback (most recent call last):
     shaftcheck.border.sizes.SizeError: '1,200' can be read in two ways; write 1200 mm or 1.2 mm
+    >>> read("9", "m", bounds=(0.5, 8.0))
+    Traceback (most recent call last):
+    shaftcheck.border.sizes.SizeError: '9' has no unit; write 9 ft
     """
     if is_quantity(text):
         return _quantity(text, to, allow_negative)
     if not isinstance(text, str):
-        tries = [f"{text}{u if u.startswith(':') else ' ' + u}" for u in _bare(spell(to))]
-        raise SizeError(f"'{_short(str(text))}' has no unit", f"{_write(tries, spell(to))}, as text in quotes")
+        tries = [f"{text}{u if u.startswith(':') else ' ' + u}" for u in _bare(spell(to), str(text))]
+        write = _write(tries, spell(to), bounds, example)
+        raise SizeError(f"'{_short(str(text))}' has no unit", f"{write}, as text in quotes")
     try:
         return float(_size(_plain(text), spell(to), allow_negative))
     except _RefusedError as e:
-        raise SizeError(e.wrong, _write(e.tries, spell(to))) from None
+        raise SizeError(e.wrong, _write(e.tries, spell(to), bounds, example)) from None
 
 
 def _quantity(value: Any, to: str, allow_negative: bool) -> float:
@@ -163,20 +181,25 @@ def _examples(to: str) -> str:
     return " or ".join(_EXAMPLES.get(to) or [f"2.5 {unit}" for unit in _bare(to)])
 
 
-def _write(tries: Sequence[str], to: str) -> str:
-    """Return what to write: of the texts that may have been meant those that can be read, or an example."""
-    good = [t for t in dict.fromkeys(tries) if _readable(t, to)][:3]
-    if good:
+def _write(tries: Sequence[str], to: str, bounds: tuple[float, float], example: str) -> str:
+    """Return what to write: of the texts that may have been meant those that can be read and fit, or an example."""
+    good: list[str] = []
+    for t in dict.fromkeys(tries):
+        if _readable(t, to, bounds) and not any(
+            g.endswith(f" {u}") for g in good for u in _SMALLER.get(t.split()[-1], ())
+        ):
+            good.append(t)
+    if good := good[:3]:
         return f"write {' or '.join([', '.join(good[:-1]), good[-1]] if good[1:] else good)}"
-    return f"write {_what(to)} such as {_examples(to)}"
+    return f"write {_what(to)} such as {example or _examples(to)}"
 
 
-def _readable(text: str, to: str) -> bool:
+def _readable(text: str, to: str, bounds: tuple[float, float] = (-math.inf, math.inf)) -> bool:
     try:
-        _size(text, to, allow_negative=False)
+        size = _size(text, to, allow_negative=False)
     except _RefusedError:
         return False
-    return len(text) <= 40
+    return len(text) <= 40 and bounds[0] <= float(size) <= bounds[1]
 
 
 def _size(text: str, to: str, allow_negative: bool) -> Fraction:
@@ -247,9 +270,9 @@ def _swapped(m: re.Match[str], group: int | str, tries: Sequence[str], to: str) 
 
 
 def _bare(to: str, number: str = "") -> tuple[str, ...]:
-    """Return units to offer for a number that has none; metres too for a length with decimals."""
+    """Return units to offer for a number that has none; metres first for a length with decimals."""
     if to == "m" and "." in number:
-        return ("m", "mm", "in")
+        return ("m", "mm", "cm", "in", "ft")
     return _BARE.get(to) or (DIMENSIONS[to][1][:1] if to in DIMENSIONS else (to,))
 
 

@@ -6,6 +6,7 @@ import math
 from contextlib import suppress
 
 from shaftcheck.border.fit import Fits, Values
+from shaftcheck.border.hints import example
 from shaftcheck.border.shaftfile import Reading
 from shaftcheck.border.shown import show
 from shaftcheck.errors import AbsentError, Fault
@@ -30,13 +31,13 @@ def stations(reading: Reading, v: Values, fits: Fits) -> tuple[Station, ...] | N
         lambda: count == 0 or v["section.1.at"] <= 0.0,
         "section.1.at",
         "the shaft has no section at the handle end",
-        'write at = "0 mm" for the first',
+        example('write at = "0 mm" for the first', reading.told),
     )
     fits.must(
         lambda: count == 0 or v[f"section.{count}.at"] >= _neck(v) - 1e-9,
         f"section.{count}.at",
         "the sections end before the neck, where the blade begins",
-        lambda: f'give a section at = "{show(_neck(v), "length", reading.system, side="up")}"',
+        lambda: f'give a section at = "{show(_neck(v), "length", reading.told, side="up")}"',
     )
     return tuple(out) if len(out) == count > 0 and len(fits.faults) == before else None
 
@@ -57,13 +58,13 @@ def _place(reading: Reading, v: Values, i: int, fits: Fits) -> None:
         lambda: v[at] <= v["oar.length"] * (1 + 1e-12),
         at,
         "past the tip",
-        lambda: f"write at most {show(v['oar.length'], 'length', reading.system, side='down')}",
+        lambda: f"write at most {show(v['oar.length'], 'length', reading.told, side='down')}",
     )
 
 
 def _station(reading: Reading, v: Values, path: str, fits: Fits) -> Station | None:
     """Return one section; None where it has a fault."""
-    size = _size(v, path, fits)
+    size = _size(reading, v, path, fits)
     if size is None:
         return None
     depth, width, exponent = size
@@ -81,7 +82,7 @@ def _station(reading: Reading, v: Values, path: str, fits: Fits) -> Station | No
         lambda: not hollow or wall is not None or told_solid,
         path,
         "the shaft may be hollow, and no wall given" if open_ else "hollow shaft, and no wall given",
-        f'write wall = "{"unknown (5 mm to 12 mm)" if open_ else "9 mm"}", or inside = "solid" here',
+        example(f'write wall = "{"unknown (5 mm to 12 mm)" if open_ else "9 mm"}", or inside = "solid"', reading.told),
     )
     fits.must(
         lambda: wall is None or hollow or reading.entries["oar.inside"].how == "unknown",
@@ -98,7 +99,7 @@ def _station(reading: Reading, v: Values, path: str, fits: Fits) -> Station | No
     )
 
 
-def _size(v: Values, path: str, fits: Fits) -> tuple[float, float, float] | None:
+def _size(reading: Reading, v: Values, path: str, fits: Fits) -> tuple[float, float, float] | None:
     """Return depth, width and exponent of one section."""
     v.sound(path)
     shape, fullness = v.choice(f"{path}.shape"), v.get(f"{path}.fullness")
@@ -129,7 +130,7 @@ def _size(v: Values, path: str, fits: Fits) -> tuple[float, float, float] | None
     write = 'write fore_and_aft = "46 mm" and up_and_down = "42 mm"'
     if shape == "oval":
         write += ', or across = "45 mm", or girth = "141 mm", or girth and fore_and_aft'
-    fits.faults.append(Fault(path, "its size is not told, or told twice", write))
+    fits.faults.append(Fault(path, "its size is not told, or told twice", example(write, reading.told)))
     return None
 
 

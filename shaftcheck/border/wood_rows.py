@@ -164,11 +164,11 @@ class TubeCard:
         return next((r.value for r in self.rows if r.taken and (r.property, r.direction) == (prop, direction)), nan)
 
 
-def nearest(word: str, known: Iterable[str], count: int = 3) -> list[str]:
+def nearest(word: str, known: Iterable[str], count: int = 3, cutoff: float = 0.5) -> list[str]:
     """Return the known words nearest to one."""
     from difflib import get_close_matches
 
-    return get_close_matches(word, list(known), n=count, cutoff=0.5)
+    return get_close_matches(word, list(known), n=count, cutoff=cutoff)
 
 
 def choose(word: str, known: Sequence[str]) -> str:

@@ -213,16 +213,24 @@ def find(name: str) -> WoodCard:
     spoken = _spoken()
     exact = spoken.get(_plain(name))
     if exact is None:
-        word = _plain(name)
-        inside = [n for n in names() if word and word in _plain(n)]
-        near = [spoken[n] for n in nearest(word, spoken, 6)]
-        raise NotFoundError("wood", name, list(dict.fromkeys(near[:1] + inside + near))[:8])
+        raise _not_known(name)
     members = tuple(find(n) for n, row in _names().items() if row[4] == exact)
     if not members:
         return _printed_card(exact)
     row = _names()[exact]
     note = f"botanical and other names {row[6]}"
     return group_card(members, name=exact, differ=row[7], other_names=_others(row), note=note)
+
+
+def _not_known(name: str) -> NotFoundError:
+    """Return the error of a wood that is not known: woods of that word, those of most rows first; else those alike."""
+    word, spoken = _plain(name), _spoken()
+    inside = [n for n in names() if word and re.search(rf"\b{re.escape(word)}", _plain(n))]
+    inside.sort(key=lambda n: -len(_rows("strength.csv", n)))
+    alike = [spoken[n] for n in nearest(word, spoken, 6)]
+    shared = [n for n in names() if set(word.split()) & set(_plain(n).split())]
+    near = list(dict.fromkeys([*inside, *(spoken[n] for n in nearest(word, spoken, 3, 0.75)), *shared, *alike]))
+    return NotFoundError("wood", name, near, f"shaftcheck woods {word if len(inside) > 1 else ''}".strip())
 
 
 @cache
@@ -363,5 +371,5 @@ def find_tube(name: str) -> TubeCard:
     if word not in known:
         inside = [n for k, n in known.items() if word and word in k]
         near = [known[k] for k in nearest(word, known)]
-        raise NotFoundError("tube material", name, list(dict.fromkeys(inside + near)))
+        raise NotFoundError("tube material", name, list(dict.fromkeys(inside + near)) or list(known.values()))
     return _tubes()[known[word]]

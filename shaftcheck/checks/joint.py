@@ -83,8 +83,8 @@ class Setting:
     shaft_length: float | None
     shaft_neck: float | None
     faults: list[Fault]
-    say: Callable[[Said], str]
-    """shows a sentence in the units of the file"""
+    say: Callable[[Said | str], str]
+    """shows a sentence, or examples of ours, in the units of the file"""
     tubes: Callable[[str], Mapping[str, float]] | None = None
     """what is known of a tube material by name, as "property, direction" in SI, nan where not known; "trust" is 1 where
     no value taken is of low trust; raises NotFoundError"""
@@ -129,9 +129,9 @@ class Setting:
                 self.fault(key, wrong, write)
 
     def fault(self, key: str, wrong: str | Said, write: str | Said) -> None:
-        """Note a fault of one key."""
-        both = (self.say(text) if isinstance(text, Said) else text for text in (wrong, write))
-        self.faults.append(Fault(f"{self.path}.{key}", *both))
+        """Note a fault of one key; examples in what to write are metric, and shown in the units of the file."""
+        said = self.say(wrong) if isinstance(wrong, Said) else wrong
+        self.faults.append(Fault(f"{self.path}.{key}", said, self.say(write)))
 
 
 @frozen

@@ -85,8 +85,7 @@ def material(s: Setting, key: str) -> Material | None:
     try:
         values = {} if s.tubes is None else s.tubes(name)
     except NotFoundError as e:
-        near = f"write one of: {'; '.join(e.near)}" if e.near else "see the table of tubes"
-        s.fault(key, f"no tube material named '{name}'", near)
+        s.fault(key, e.wrong, e.write)
         return None
     return Material(
         name=name,

@@ -70,10 +70,10 @@ def run(args: argparse.Namespace) -> int:
 
 def _as_options(message: str, command: str) -> str:
     """Return a message with options named as they are written on the command line."""
-    for name, key in question_of(command).options.items():
+    for name in question_of(command).options:
         option = f"--{name.replace('_', '-')}"
         message = re.sub(rf"^({command}: )(?:{command}\.)?{name}\b", rf"\g<1>{option}", message, flags=re.M)
-        message = message.replace(f'write {name} = "{key.example}"', f'write {option} "{key.example}"')
+        message = re.sub(rf'\bwrite {name} = (?=")', f"write {option} ", message)
     return message
 
 

@@ -13,6 +13,7 @@ from typing import Any, Literal
 import numpy as np
 
 from shaftcheck.border.assemble import Built
+from shaftcheck.border.hints import example
 from shaftcheck.border.shaftfile import Reading, changed, read
 from shaftcheck.border.shown import System
 from shaftcheck.errors import Fault, InputError
@@ -200,7 +201,11 @@ def ready(asked: Asked, i: int = 0, *, after: bool = False) -> tuple[Reading, Bu
     table = (changed(doc) if after else None) or {k: v for k, v in doc.items() if k != "change"}
     reading = read(table, name)
     faults = [
-        Fault(e.path, "unknown, and this question needs it", f'measure it and write {e.key.example}, or use "check"')
+        Fault(
+            e.path,
+            "unknown, and this question needs it",
+            f'measure it and write {example(e.key.example, reading.told)}, or ask "check"',
+        )
         for e in reading.entries.values()
         if e.how == "unknown" and not e.key.only_told
     ]

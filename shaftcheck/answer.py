@@ -34,7 +34,23 @@ from shaftcheck.verdict import advice_for, measured, sentences
 from shaftcheck.whole import gives_way, pull_to_break, whole
 from shaftcheck.words import CAUTIONS, HINGED_CAUTIONS, NOT_ASKED, near
 
-__all__ = ["Answer", "CaseLine", "Line", "Oar", "answer", "answer_doc", "different", "lines_of"]
+__all__ = [
+    "STROKES",
+    "Answer",
+    "CaseLine",
+    "Line",
+    "Oar",
+    "answer",
+    "answer_doc",
+    "barred_by",
+    "cases_of",
+    "different",
+    "lines_of",
+    "pulls_to_work_to",
+]
+
+STROKES = ("once", "start", "hard", "steady")
+"""load cases of which a pull to work to is told"""
 
 
 def answer(text: str, name: str, *, system: System | None = None, tick: Tick | None = None) -> Answer:
@@ -135,17 +151,10 @@ def _oar(label: str, reading: Reading, settled: Settled) -> Oar:
     found = engine.uses(beam, x)
     rows = engine.worst(beam, found)
     lines = lines_of(beam, rows)
-    cases = _cases(beam, found)
-    life = max((float(r.use) for r in rows if r.kind == "wears out"), default=0.0)
-    asked = {c.key: float(c.pull) for c in beam.cases if c.key in ("once", "start", "hard", "steady")}
-    # a rule of place, or a crease: no pull is small enough
-    barred = max((x.use for x in lines if math.isinf(x.use) and not x.case), default=0.0)
-    other = any(line.check == "material" and not line.known for line in lines)  # no strength here is its own
-    pulls = {}
-    for key, value in asked.items():
-        line = next(c for c in cases if c.case == key)
-        use = max(barred, line.use if key == "once" else max(line.use, life))
-        pulls[key] = math.nan if not line.known or other else value / use if use > 0.0 else math.inf
+    cases = cases_of(beam, found)
+    asked = {c.key: float(c.pull) for c in beam.cases if c.key in STROKES}
+    pulls = pulls_to_work_to(lines, cases, asked)
+    other = _of_no_known_strength(lines)
     state = settled.state or _state(lines)
     advice = advice_for(built, lines, system, by_moves=_by_moves(reading)) if state != "HOLDS" else ()
     settings = _governing_setting(beam, lines)
@@ -176,6 +185,38 @@ def _oar(label: str, reading: Reading, settled: Settled) -> Oar:
         mounted=mounted(beam, system),
         assumptions=built.assumptions,
     )
+
+
+def pulls_to_work_to(lines: Sequence[Line], cases: Sequence[CaseLine], asked: Mapping[str, float]) -> dict[str, float]:
+    """Return what a shaft is good for, by stroke [N]: nan where a part of it is not known, none where it is barred.
+
+    Parameters
+    ----------
+    asked : pulls that are asked of it, by the key of their case [N]
+    """
+    life = max((line.use for line in lines if line.kind == "wears out" and not math.isnan(line.use)), default=0.0)
+    pulls = {}
+    for key, value in asked.items():
+        line = next(c for c in cases if c.case == key)
+        use = line.use if key == "once" else max(line.use, life)
+        if not line.known or _of_no_known_strength(lines):
+            pulls[key] = math.nan
+        elif barred_by(lines):
+            pulls[key] = 0.0
+        else:
+            pulls[key] = value / use if use > 0.0 else math.inf
+    return pulls
+
+
+def barred_by(lines: Sequence[Line]) -> tuple[str, ...]:
+    """Return what is over its limit before anybody pulls: a rule of place or make, a crease, a clamp that stands."""
+    over = (x for x in lines if not x.case and (x.use > 1.0 if x.kind != "wears out" else math.isinf(x.use)))
+    return tuple(dict.fromkeys(x.check for x in over))
+
+
+def _of_no_known_strength(lines: Sequence[Line]) -> bool:
+    """Return whether the shaft is of a material whose strength no table here has."""
+    return any(line.check == "material" and not line.known for line in lines)
 
 
 def _by_moves(reading: Reading) -> bool | None:
@@ -232,7 +273,8 @@ def _line(beam: Beam, row: engine.Row) -> Line:
     )
 
 
-def _cases(beam: Beam, found: Sequence[Use]) -> tuple[CaseLine, ...]:
+def cases_of(beam: Beam, found: Sequence[Use]) -> tuple[CaseLine, ...]:
+    """Return what governs each load case of a single shaft."""
     per = engine.by_case(beam, found)
     worst = []
     for i in range(len(beam.cases)):
@@ -347,4 +389,4 @@ def _fifth_lower(beam: Beam, x: Array) -> float:
     times[k] = lower / now
     limits = {name: v * times if name in LASTING else v for name, v in beam.limits.items()}
     weaker = replace(beam, limits=limits)
-    return _cases(weaker, engine.uses(weaker, x))[k].use
+    return cases_of(weaker, engine.uses(weaker, x))[k].use

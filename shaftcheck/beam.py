@@ -184,6 +184,8 @@ class Beam:
     """what the user divides each limit by [-]"""
     limits: Mapping[str, Array]
     """by limit: (..., cases, pieces) [Pa]"""
+    friction: Array | None = None
+    """of wood in the seats of its cradles, of the batch shape [-]; the one to work to where it is not given"""
 
     def at(self, x: Array) -> Cut:
         """Return what there is at x, of shape (..., 1, points) [m]."""

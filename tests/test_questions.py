@@ -27,7 +27,7 @@ def test_every_question_shows_examples(command: str, capsys: pytest.CaptureFixtu
 def test_an_answer_comes_first_and_stays_within_100_columns(capsys: pytest.CaptureFixture[str]) -> None:
     assert main(["what-breaks", EXAMPLE]) == 0
     lines = capsys.readouterr().out.splitlines()
-    assert lines[2].startswith("As the pull grows")
+    assert lines[2].startswith("As a single pull grows")
     assert max(map(len, lines)) <= 100
     assert any("licensed practice" in line for line in lines)
 
@@ -36,7 +36,7 @@ def test_json_has_the_sentence_the_figures_and_the_cautions(capsys: pytest.Captu
     assert main(["what-breaks", EXAMPLE, "--json"]) == 0
     data = json.loads(capsys.readouterr().out)
     assert data["question"] == "what-breaks"
-    known = [o["work_to"]["value"] for o in data["order"] if o["work_to"]["value"] is not None]
+    known = [o["half_gives_way"]["value"] for o in data["single_pull"] if o["half_gives_way"]["value"] is not None]
     assert known == sorted(known)
     assert data["cautions"]
 

@@ -13,7 +13,7 @@ from shaftcheck.formula import Sym, formula
 from shaftcheck.model import Array, Hinged
 from shaftcheck.trace import constant
 
-__all__ = ["DECLARES", "grips"]
+__all__ = ["DECLARES", "EXPECTED", "FRICTION", "SCATTER", "grips"]
 
 FRICTION = constant(
     0.2,
@@ -21,6 +21,11 @@ FRICTION = constant(
     "Wood Handbook ch. 4: 0.3 to 0.5 for dry smooth wood on hard surfaces (from memory); two thirds of the low end, on "
     "metal and liner alike (judgement)",
 )
+
+EXPECTED = 0.3
+"""friction of wood in its seat to expect in the mean: the low end of what is published, as above (judgement) [-]"""
+SCATTER = 0.25
+"""coefficient of variation of that friction; 0.2 is then its lower 5 %, about (judgement) [-]"""
 
 
 @formula(
@@ -61,7 +66,8 @@ def _grip(beam: Beam, rig: Hinged, which: str, start: Array, end: Array) -> Use:
         along = along + SLANT * np.nan_to_num(np.abs(pull), nan=0.0)
     turn = surface_force(N=0.0 * along, T=torque, D=size)
     demand = surface_force(N=along + still, T=torque, D=size)
-    capacity = clamp_grips(mu=FRICTION, Q=rig.clamp[lift], n=beam.own[lift]) + 0.0 * demand
+    friction = FRICTION if beam.friction is None else beam.friction[lift]
+    capacity = clamp_grips(mu=friction, Q=rig.clamp[lift], n=beam.own[lift]) + 0.0 * demand
     return Use(
         check=f"{which} cradle, grip",
         kind="slips",

@@ -9,10 +9,11 @@ import numpy as np
 from shaftcheck.border.shown import say
 from shaftcheck.key import Key
 from shaftcheck.loads import loaded
-from shaftcheck.model import number
+from shaftcheck.model import Hinged, number
 from shaftcheck.questions.question import Asked, Finding, Picture, Question, Table, numbers, ready
 from shaftcheck.said import percent
 from shaftcheck.studies.chance import Chance, chance, phi
+from shaftcheck.studies.expected import FRICTION_WORDS
 
 __all__ = ["QUESTION", "odds"]
 
@@ -117,6 +118,7 @@ def _ask(asked: Asked) -> Finding:
             "independently (judgement; the bounds do not need it)",
             "lasting and repeated load, moisture, the grain's mean effect and a joint's own factors are as in the "
             "check; no safety is in the strengths; tubes and pins do not vary",
+            *((FRICTION_WORDS,) if isinstance(built.shaft.rig, Hinged) else ()),
         ),
         cautions=("A chance is no permission. It is of shafts as described, made without fault; work to the check.",),
     )

@@ -17,7 +17,7 @@ from shaftcheck.checks.compare import NOT_CHECKED
 from shaftcheck.engine import Row, run, walk
 from shaftcheck.frozen import frozen
 from shaftcheck.model import PROPERTIES, Array, Property
-from shaftcheck.studies.expected import as_expected, scatter
+from shaftcheck.studies.expected import as_expected, friction_scatter, scatter
 
 __all__ = ["Chance", "Drive", "chance", "first_order", "phi"]
 
@@ -125,7 +125,7 @@ def chance(
     def uses_at(z: Array, pick: Callable[[Sequence[Row]], Array]) -> Array:
         """Return what is picked of the uses at normal variables z (k, n), in blocks."""
         blocks = [_times(beam, z[k : k + 256], spread) for k in range(0, len(z), 256)]
-        return np.concatenate([pick(run(as_expected(beam, times))) for times in blocks], axis=-1)
+        return np.concatenate([pick(run(as_expected(beam, *times))) for times in blocks], axis=-1)
 
     def margin(u: Array) -> Array:
         flat = u[..., :n].reshape(-1, n)
@@ -170,18 +170,21 @@ def chance(
 
 
 def _variables(beam: Beam) -> tuple[list[str], Array]:
-    """Return name and log-scatter of each property of each piece, property by property: (properties * pieces,)."""
+    """Return name and log-scatter of what varies: each property of each piece, property by property, and friction."""
     names = [f"{prop.replace('_', ' ')} of {p.wood.name}" for prop in PROPERTIES for p in beam.shaft.pieces]
-    spread = np.concatenate([np.atleast_1d(scatter(beam, prop)) for prop in PROPERTIES])
-    return names, spread
+    spread = np.concatenate([*(np.atleast_1d(scatter(beam, prop)) for prop in PROPERTIES), [friction_scatter()]])
+    return [*names, "friction in the cradles"], spread
 
 
-def _times(beam: Beam, z: Array, spread: Array) -> dict[Property, Array]:
-    """Return by what each piece's properties differ from their means, lognormal with mean 1, for z (k, n)."""
+def _times(beam: Beam, z: Array, spread: Array) -> tuple[dict[Property, Array], Array]:
+    """Return by what each piece's properties, and the friction, differ from their means, for z (k, n).
+
+    Lognormal with mean 1.
+    """
     with np.errstate(invalid="ignore"):
         times = np.exp(z * spread - spread * spread / 2.0)
     pieces = len(beam.shaft.pieces)
-    return {prop: times[:, i * pieces : (i + 1) * pieces] for i, prop in enumerate(PROPERTIES)}
+    return {prop: times[:, i * pieces : (i + 1) * pieces] for i, prop in enumerate(PROPERTIES)}, times[:, -1]
 
 
 def _sampled(
@@ -189,8 +192,8 @@ def _sampled(
 ) -> tuple[float, float]:
     """Return the mean over drawn strengths of the chance that loads and method pass them, and its standard error."""
     z = np.random.default_rng(series).standard_normal((draws, len(spread)))
-    times = _times(beam, z, spread)
-    found = walk((draws,), lambda i: as_expected(beam, {k: v[i] for k, v in times.items()}), tick=tick)
+    times, friction = _times(beam, z, spread)
+    found = walk((draws,), lambda i: as_expected(beam, {k: v[i] for k, v in times.items()}, friction[i]), tick=tick)
     worst = np.max([np.nan_to_num(np.broadcast_to(r.use, (draws,)), nan=0.0) for r in found.values()], axis=0)
     with np.errstate(divide="ignore"):
         log = np.log(worst)

@@ -2,20 +2,26 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from dataclasses import replace
 
 import numpy as np
 
-from shaftcheck.beam import Beam, mesh, per_piece, settings
-from shaftcheck.checks import CHECKS
-from shaftcheck.checks.compare import NOT_CHECKED
-from shaftcheck.engine import uses
+from shaftcheck.beam import Beam, per_piece, settings
+from shaftcheck.checks import grip as grips
+from shaftcheck.checks.compare import NOT_CHECKED, Use
+from shaftcheck.engine import refined, uses
 from shaftcheck.frozen import frozen
-from shaftcheck.model import Array, Property
+from shaftcheck.model import Array, Property, number
 from shaftcheck.strength import LIMITS, PROPERTY_OF, Z95, expected
 
-__all__ = ["Order", "as_expected", "order", "scatter"]
+__all__ = ["FRICTION_WORDS", "Order", "Told", "as_expected", "friction_scatter", "order", "scatter"]
+
+FRICTION_WORDS = (
+    f"friction in the cradles is lognormal about {grips.EXPECTED:g} with a coefficient of variation of "
+    f"{grips.SCATTER:g} (judgement on Wood Handbook ch. 4, from memory); the check takes {float(grips.FRICTION):g}"
+)
+"""what is said where a hinged rig's grip is told as it varies"""
 
 
 def scatter(beam: Beam, prop: Property) -> Array:
@@ -27,34 +33,41 @@ def scatter(beam: Beam, prop: Property) -> Array:
     return np.asarray(np.sqrt(np.log1p(v * v)))
 
 
-def as_expected(beam: Beam, times: Mapping[Property, Array] | None = None) -> Beam:
-    """Return the beam with what its woods carry in the mean instead of their design limits.
+def as_expected(beam: Beam, times: Mapping[Property, Array] | None = None, friction: Array | None = None) -> Beam:
+    """Return the beam with what its woods carry in the mean, and grip with, instead of their design limits.
 
     Parameters
     ----------
     beam : of a single shaft, batch shape ()
     times : by property, (..., pieces) - by how much the pieces differ from the mean; a batch of beams
+    friction : (...) - by how much the friction in the cradles of a hinged rig differs from its mean
     """
     found = settings(beam.shaft, beam.cases, beam.own)
     limits: dict[str, Array] = {name: per_piece([expected(name, s) for s in found]) for name in LIMITS}
+    grip = number(grips.EXPECTED) * (number(1.0) if friction is None else friction)
     if times is None:
-        return replace(beam, limits=limits)
+        return replace(beam, limits=limits, friction=grip)
     limits = {name: limits[name] * times[PROPERTY_OF[name]][..., None, :] for name in LIMITS}
     batch = np.broadcast_shapes(*(t.shape[:-1] for t in times.values()))
-    return replace(beam, limits=limits, centre=np.broadcast_to(beam.centre, (*batch, beam.centre.shape[-1])))
+    centre = np.broadcast_to(beam.centre, (*batch, beam.centre.shape[-1]))
+    return replace(beam, limits=limits, friction=np.broadcast_to(grip, batch), centre=centre)
+
+
+def friction_scatter() -> Array:
+    """Return the standard deviation of the logarithm of the friction in a cradle; lognormal."""
+    return np.asarray(np.sqrt(np.log1p(grips.SCATTER**2)))
 
 
 @frozen
-class Order:
+class Told:
     """What one comparison is good for, in the quantity of one load case [the case's unit]."""
 
-    check: str
-    kind: str
     case: int
-    """index of the load case in whose quantity it is told; -1 where it belongs to none"""
+    """index of the load case"""
     x: float
-    """[m]"""
+    """where, at its design limit [m]"""
     work_to: float
+    """at its design limit"""
     low: float
     """where 5 of 100 would have given way"""
     half: float
@@ -62,57 +75,72 @@ class Order:
     """where 95 of 100 would have given way"""
 
 
-def order(beam: Beam) -> tuple[Order, ...]:
-    """Return each comparison's quantity at its design limit and at the expected break, least work-to first.
+@frozen
+class Order:
+    """What one comparison is good for: under a single pull alone, and as all loads that the shaft must hold grow."""
 
-    What a stroke governs is told as the greatest single pull, the wear of a life as the pull of every stroke, all else
-    in the quantity of the case that governs it. Rules of place and make, and standing forces, are not in it.
-    Weaker and stronger woods have every property lower or higher together, at the 5 and 95 % marks of lognormal
-    scatter about the mean.
+    check: str
+    kind: str
+    once: Told | None
+    """the single pull alone; none where that is no load of it"""
+    together: Told
+    """all loads grown in proportion, told in the quantity of the case that is the first to pass the design limit"""
+    times: tuple[float, float, float, float]
+    """the loads of the file times this at its design limit, at the 5 % mark, half and the 95 % mark [-]"""
+
+
+def order(beam: Beam) -> tuple[Order, ...]:
+    """Return each comparison's loads at its design limit and at the expected break, in the order of the limits.
+
+    Rules of place and make, and standing forces, are not in it: nothing that a pull brings about. The wear of a life
+    is told as the pull of every stroke. Weaker and stronger woods have every property lower or higher together, at
+    the 5 and 95 % marks of lognormal scatter about the mean; so has the friction in a cradle.
 
     Parameters
     ----------
     beam : of a single shaft, batch shape ()
     """
-    x = mesh(beam.shaft, 33)
-    marks = np.array([-Z95, 0.0, Z95])[:, None]
-    times = {prop: np.exp(marks * scatter(beam, prop)) for prop in set(PROPERTY_OF.values())}
+    marks = np.array([-Z95, 0.0, Z95])
+    times = {prop: np.exp(marks[:, None] * scatter(beam, prop)) for prop in set(PROPERTY_OF.values())}
+    mean = as_expected(beam, times, np.exp(marks * friction_scatter()))
+    once, steady = beam.case("once"), beam.case("steady")
     out = []
-    for a, b in zip(uses(beam, x, CHECKS), uses(as_expected(beam, times), x, CHECKS), strict=True):
+    for a, b in zip(uses(beam, refined(beam)), uses(mean, refined(mean)), strict=True):
         if a.kind == NOT_CHECKED:
             continue
-        case, row = _case(beam, a.use, a.cases)
-        if a.kind == "wears out":
-            case = beam.case("steady")
-        if row is None:
+        rows = tuple(range(a.use.shape[-2])) if a.cases is None else a.cases
+        design, x = _worst(a)
+        breaks = np.broadcast_to(_worst(b)[0], (3, len(rows)))
+        if len(rows) == 1 and a.cases is None:
+            if a.kind != "wears out":
+                continue
+            rows = (steady,)
+        if np.isnan(design).all():
             continue
-        driver = float(beam.cases[case].driver) if case >= 0 else np.nan
-        at, use = np.broadcast_arrays(a.x, a.use)
-        at, use = at[..., row, :], use[..., row, :]
-        k = int(np.where(np.isnan(use), -1.0, use).argmax())
-        design = float(use.max())
-        breaks = np.broadcast_to(b.use, (3, *b.use.shape[-2:]))[:, row, :].max(axis=-1)
-        with np.errstate(divide="ignore"):
-            low, half, high = (float(v) for v in driver / breaks)
-            work_to = driver / design if design != 0.0 else np.inf
-        if case < 0:
-            continue  # a rule of place or make, or a standing force: nothing that a pull brings about
-        out.append(
-            Order(check=a.check, kind=a.kind, case=case, x=float(at[k]), work_to=work_to, low=low, half=half, high=high)
-        )
-    return tuple(sorted(out, key=lambda o: (np.isnan(o.work_to), o.work_to)))
+        k = int(np.nanargmax(design))
+        worst = np.array([design.max(), *breaks.max(axis=-1)])
+        alone = None
+        if once in rows:
+            i = rows.index(once)
+            alone = _told(beam, once, x[i], np.array([design[i], *breaks[:, i]]))
+        together = _told(beam, rows[k], x[k], worst)
+        out.append(Order(check=a.check, kind=a.kind, once=alone, together=together, times=_times(1.0, worst)))
+    return tuple(sorted(out, key=lambda o: (np.isnan(o.times[0]), o.times[0])))
 
 
-def _case(beam: Beam, use: Array, cases: Sequence[int] | None) -> tuple[int, int | None]:
-    """Return the case in whose quantity a comparison is told, and its row; no row where none is known."""
-    if cases is None and use.shape[-2] == 1:
-        return -1, 0
-    rows = list(cases if cases is not None else range(len(beam.cases)))
-    worst = use.max(axis=-1)
-    if np.isnan(worst).all():
-        return -1, None
-    governs = rows[int(np.nanargmax(worst))]
-    once = beam.case("once")
-    if once in rows and not np.isnan(float(beam.cases[governs].pull)):
-        governs = once
-    return governs, rows.index(governs)
+def _told(beam: Beam, case: int, x: Array, use: Array) -> Told:
+    work_to, low, half, high = _times(float(beam.cases[case].driver), use)
+    return Told(case=case, x=float(x), work_to=work_to, low=low, half=half, high=high)
+
+
+def _times(load: float, use: Array) -> tuple[float, float, float, float]:
+    with np.errstate(divide="ignore"):
+        work_to, low, half, high = (float(v) for v in load / use)
+    return work_to, low, half, high
+
+
+def _worst(u: Use) -> tuple[Array, Array]:
+    """Return the worst use of each case, (..., cases), nan where a part is not known, and where it is [m]."""
+    x, use = np.broadcast_arrays(u.x, u.use)
+    k = np.where(np.isnan(use), -1.0, use).argmax(axis=-1)[..., None]
+    return use.max(axis=-1), np.take_along_axis(x, k, axis=-1)[..., 0]

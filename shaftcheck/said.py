@@ -27,8 +27,8 @@ __all__ = [
 
 Side = Literal["near", "down", "up"]
 Dimension = Literal[
-    "length", "area", "section modulus", "second moment", "force", "mass", "stress", "stiffness", "moment", "speed",
-    "density", "spring", "angle", "ratio", "slope", "time", "temperature", "inertia",
+    "length", "fit", "area", "section modulus", "second moment", "force", "mass", "stress", "stiffness", "moment",
+    "speed", "density", "spring", "angle", "ratio", "slope", "time", "temperature", "inertia",
 ]  # fmt: skip
 
 

@@ -4,17 +4,26 @@ from __future__ import annotations
 
 import re
 from html.parser import HTMLParser
+from itertools import pairwise
 from pathlib import Path
+from typing import Any
 
 import pytest
+from test_shaftfile import toml
+from test_takedown import CLAMPED
+from test_takedown import doc as takedown
+from test_takedown import shaft as shaft_of
 
 from shaftcheck.answer import answer
 from shaftcheck.border.keys import TABLES
 from shaftcheck.border.shown import show
-from shaftcheck.checks.takedown_build import Takedown
+from shaftcheck.border.sizes import read as read_size
+from shaftcheck.checks.takedown_build import Takedown, moved
 from shaftcheck.cli import main
 from shaftcheck.marking import gauge, marks
+from shaftcheck.show import fullsize
 from shaftcheck.show.papers import papers, stations
+from shaftcheck.show.views import section_outline
 
 FOLDER = Path(__file__).parent.parent / "examples"
 NAMES = [p.name for p in sorted(FOLDER.glob("*.toml"))]
@@ -146,11 +155,76 @@ def test_wood_inside_a_tube_has_the_template_that_it_is_turned_to() -> None:
         assert (g.depth == g.width == size) == inside
         assert g.depth >= size
     said = " ".join(" ".join(read(papers(a, [start - 0.01, float(joint.at)])).said).split())
-    turn = f"turn to {show(size, 'length', 'metric')}"
+    turn = f"turn to {show(size, 'fit', 'metric', side='up')}"
     ends = f"{show(start, 'length', 'metric')} to {show(end, 'length', 'metric')}"
     assert said.count(f"{turn} from {ends}, for the tube")
     assert f"{turn} {ends} {show(end - start, 'length', 'metric')}" in said
     assert "in the tube" in said
+
+
+@pytest.mark.parametrize("least", ["50.72 mm", "50.7 mm", "50.79 mm", "2 in", "1.9961 in", "49.999 mm"])
+@pytest.mark.parametrize("system", ["metric", "inches"])
+def test_wood_whose_size_is_not_told_is_checked_as_it_is_printed_to_be_turned(least: str, system: Any) -> None:
+    """Never more than what is there, never less than what was checked; so also where the joint is tried elsewhere."""
+    doc = takedown(CLAMPED | {"form": "sleeve over both", "spigot_size": None, "fixed_length": None})
+    doc["section"] = [{"at": at, "across": least} for at in ("0 mm", "2 m")]
+    a = answer(toml({k: v for k, v in doc.items() if k != "title"}), "x", system=system)
+    joint = next(j for j in a.oars[-1].shaft.joints if isinstance(j, Takedown))
+    html = " ".join(" ".join(read(papers(a, [float(joint.at)])).said).split())
+    (printed,) = {read_size(found, "m") for found in re.findall(r"turn to ([\d./ ]+? (?:mm|in))\b", html)}
+    there = read_size(least, "m")
+    assert float(joint.size) <= printed * (1 + 1e-12)
+    assert printed <= there * (1 + 1e-6)
+    assert there - float(joint.size) == pytest.approx(1e-4)
+    other = moved(a.oars[-1].shaft, joint, joint.at + 0.1, joint.outer).joint
+    assert float(other.size) == pytest.approx(float(joint.size))
+
+
+@pytest.mark.parametrize("system", ["metric", "inches"])
+@pytest.mark.parametrize("size", ["2 1/4 in", "57 mm", "43.3 mm", "1 7/16 in", "2 7/32 in"])
+@pytest.mark.parametrize("shape", [{}, {"shape": "superoval", "fullness": "2.7"}])
+def test_no_flat_as_it_is_printed_cuts_into_the_section(system: Any, size: str, shape: dict[str, str]) -> None:
+    """The flat between two lines as far from the printed edges as is printed lies outside of the finished curve."""
+    sections = [{"at": at, "fore_and_aft": size, "up_and_down": "48 mm", **shape} for at in ("0 mm", "1.88 m")]
+    g = gauge(shaft_of(section=sections), 0.5)
+    texts = [t.get_text() for t in fullsize.oval(g, system).axes[0].texts]
+    found = [re.match(r"(.*) (?:fore and aft|up and down); lines in from the edges (.*)", t) for t in texts]
+    (depth, a), (width, b) = [[read_size(s, "m") for s in m.groups()] for m in found if m]
+    assert depth >= g.depth - 1e-12
+    assert width >= g.width - 1e-12
+    z, y = section_outline(g.depth, g.width, g.exponent)
+    # the flat goes from (depth/2, width/2 - b) to (depth/2 - a, width/2)
+    assert (z / a + y / b).max() <= depth / 2.0 / a + (width / 2.0 - b) / b + 1e-9
+
+
+def test_the_file_s_own_sections_are_measured_and_have_templates() -> None:
+    shaft = answer((FOLDER / "plain-oar.toml").read_text(encoding="utf-8"), "x").oars[-1].shaft
+    for system, step in (("metric", 0.2), ("inches", 8 * 0.0254)):
+        places = stations(shaft, system)  # type: ignore[arg-type]
+        neck = float(shaft.blade.neck)
+        assert {0.0, neck} | {float(s.x) for s in shaft.stations if float(s.x) < neck} <= set(places)
+        gaps = [b - a for a, b in pairwise(places)]
+        assert max(gaps) <= 1.25 * step + 1e-9
+        assert list(places) == sorted(set(places))
+
+
+def test_a_card_tells_whether_the_pieces_stow(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    text = (FOLDER / "plain-oar.toml").read_text(encoding="utf-8")
+    for length, state, code in (("2.6 m", "STOWS", 0), ("1.2 m", "DOES NOT STOW", 1)):
+        room = f'[locker]\nlength = "{length}"\nwidth = "400 mm"\nheight = "300 mm"\nhatch = "top open"\n'
+        file = tmp_path / "oar.toml"
+        file.write_text(f"{text}\n{room}", encoding="utf-8")
+        a = answer(file.read_text(encoding="utf-8"), "x")
+        said = " ".join(" ".join(read(papers(a)).said).split())
+        card = said[said.index("Cut card") :]
+        assert card.index(f"{state}. {a.oars[-1].stowed.sentence}") < card.index("Lines, from the handle end")
+        for command in ("sheet", "papers"):
+            out = tmp_path / f"{command}{code}.html"
+            assert main([command, str(file), "-o", str(out)]) == code
+            assert capsys.readouterr().out == f"{out}: written. HOLDS. {state}\n"
+        assert main(["check", str(file)]) == code
+        capsys.readouterr()
+    assert "STOW" not in " ".join(read(page("plain-oar.toml")).said)
 
 
 def test_a_hollow_shaft_s_template_has_its_wall() -> None:

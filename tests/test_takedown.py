@@ -421,7 +421,7 @@ def test_what_is_not_pinned_is_not_checked(joint: dict[str, Any]) -> None:
 
 def test_a_clamp_that_was_tried_grips_by_half_of_that() -> None:
     """A pull of 400 N that slants brings 144 N along, and the torque adds at the wood's surface: by hand."""
-    beam = loaded(shaft({**CLAMPED, "clamp_slips_at": "500 N"}))
+    beam = loaded(shaft({**CLAMPED, "clamp_slips_at": "500 N", "spigot_size": "44 mm"}))
     u = found(beam)["takedown, clamp's grip"]
     once = beam.case("once")
     torque = abs(float(beam.at(number(1.30)[None, None]).torque[once, 0]))
@@ -451,7 +451,7 @@ def test_wood_that_swells_tight_strains_its_tube() -> None:
     beam = loaded(shaft({"clearance": "0.3 mm"}))
     u = found(beam)[name]
     still = u.demand - found(beam)["takedown, tube mouth"].demand.max(axis=-1, keepdims=True)
-    assert still.max() == pytest.approx(580 * 6894.757 * (1.0 + 1.645 * 0.28) * 44.0 / (2.0 * 1.7), rel=1e-3)
+    assert still.max() == pytest.approx(580 * 6894.757 * (1.0 + 1.645 * 0.28) * 43.9 / (2.0 * 1.7), rel=1e-3)
     for free in ({"clearance": "4 mm"}, {"stays_wet": "no"}):
         assert float(np.max(found(loaded(shaft(free)))[name].use)) == 0.0
     thin, thick = (worst(loaded(shaft({"wall": w})))[name] for w in ("0.8 mm", "1.7 mm"))
@@ -707,7 +707,7 @@ def test_variants() -> None:
     out = ways["the takedown moved 100 mm outboard"]
     assert float(out.at) == pytest.approx(1.40)
     assert float(out.end) == pytest.approx(1.59)
-    assert float(out.size) == pytest.approx(0.046 - 0.026 * (1.59 - 0.70) / 1.18)
+    assert float(out.size) == pytest.approx(0.046 - 0.026 * (1.59 - 0.70) / 1.18 - 0.0001)
     for words, j in ways.items():
         rows = worst(loaded(replace(oar, joints=(j,))))
         assert set(rows) == set(takedown.DECLARES), words

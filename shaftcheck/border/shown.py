@@ -31,7 +31,7 @@ _SHOWN: dict[Dimension, tuple[str, tuple[tuple[float, str], ...], tuple[tuple[fl
     "angle": ("rad", ((math.inf, "deg"),), ((math.inf, "deg"),)),
     "ratio": ("", ((math.inf, "%"),), ((math.inf, "%"),)),
     "time": ("s", ((math.inf, "s"),), ((math.inf, "s"),)),
-    "inertia": ("kg*m^2", ((math.inf, "kg m^2"),), ((math.inf, "lb ft^2"),)),
+    "inertia": ("kg*m^2", ((math.inf, "kg m^2"),), ((math.inf, "lb sq ft"),)),
 }
 """The SI unit, and the units a dimension is shown in, each up to a value: metric, then inches and pounds."""
 _CLEAN = 1e-9
@@ -41,9 +41,11 @@ _CLEAN = 1e-9
 def show(value: float, dimension: Dimension, system: System = "metric", *, side: Side = "near") -> str:
     """Return an SI value as the trade writes it, rounded to the nearest mark, down, or up.
 
-    Lengths: tenths of a mm to 10 mm, halves to 100, whole mm to 10 m; feet, inches and sixteenths (64ths to 1/4 in).
-    All else: three digits. `stiffness` is that of a wood [Pa], `spring` that of a shaft [N/m]. A sign is kept, and
-    `side` is of the size without it. A value within a part in 1e9 of a mark is on it.
+    Lengths: tenths of a mm to 10 mm, halves to 100, whole mm to 10 m; feet, inches and sixteenths (64ths to 1/4 in,
+    thousandths where no 64th to 1/8 in tells it). A `fit` is a diameter that another must go into, and what is left
+    between them: tenths of a mm, thousandths of an inch where it is on no 64th. All else: three digits. `stiffness` is
+    that of a wood [Pa], `spring` that of a shaft [N/m]. A sign is kept, and `side` is of the size without it. A value
+    within a part in 1e9 of a mark is on it.
 
     Examples
     --------
@@ -55,7 +57,9 @@ def show(value: float, dimension: Dimension, system: System = "metric", *, side:
     if math.isinf(value):
         return "without limit"
     size = abs(float(value))
-    if dimension == "length":
+    if dimension == "fit":
+        text = f"{_trim(Decimal(_count(size * 1e4, side)) / 10)} mm" if system == "metric" else _fit(size, side)
+    elif dimension == "length":
         text = _metric_length(size, side) if system == "metric" else _inches(size, side)
     elif dimension == "slope":
         text = _slope(size, side)
@@ -128,8 +132,23 @@ def _metric_length(size: float, side: Side) -> str:
     return f"{_trim(Decimal(_count(mm * per_mm, side)) / per_mm)} mm"
 
 
+def _fit(size: float, side: Side) -> str:
+    """Return a size to the thousandth of an inch, as a fraction where it is on a 64th."""
+    inches = size / 0.0254
+    on = Fraction(round(inches * 64), 64)
+    if abs(inches - on) <= _CLEAN * max(1.0, inches):
+        return f"{mixed(on)} in"
+    return f"{_trim(Decimal(_count(inches * 1000, side)) / 1000)} in"
+
+
+_SMALL, _TELLS = 0.125, 0.02
+"""below this size [in] a 64th that is off by more than this part of it does not tell it (judgement)"""
+
+
 def _inches(size: float, side: Side) -> str:
     inches = size / 0.0254
+    if inches < _SMALL and abs(_count(inches * 64, side) / 64 - inches) > _TELLS * inches:
+        return _fit(size, side)
     per_inch = 64 if inches < 0.25 else 16
     total = Fraction(_count(inches * per_inch, side), per_inch)
     feet, rest = divmod(total, 12) if total >= 24 else (0, total)

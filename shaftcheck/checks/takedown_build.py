@@ -16,7 +16,7 @@ from shaftcheck.key import Key
 from shaftcheck.model import Array, Joint, Shaft, Station, number
 from shaftcheck.said import said, sized
 
-__all__ = ["KEYS", "RAISERS", "Takedown", "build", "least_size", "moved", "placed_keys", "scale"]
+__all__ = ["KEYS", "RAISERS", "Takedown", "build", "least_size", "moved", "placed_keys", "scale", "turned_from"]
 
 RAISERS: dict[str, float] = {"square": 1.5, "tapered": 1.25, "lined": 1.25}
 """what a mouth raises the wood's bending stress by, by how it is made (judgement)"""
@@ -24,6 +24,8 @@ RAISERS: dict[str, float] = {"square": 1.5, "tapered": 1.25, "lined": 1.25}
 FORMS = ("sleeve over both", "tube on the inner half", "tube on the outer half")
 MOST_PIN = number(0.4)
 """a pin is at most this much of the wood that it goes through: more leaves two ears and no core (judgement) [-]"""
+TENTH = 1e-4
+"""what turning true takes: the greatest step that a fit is printed in, a tenth of a mm (by definition) [m]"""
 CROSS = ("fore and aft", "up and down")
 
 KEYS: dict[str, Key] = {
@@ -83,7 +85,8 @@ KEYS: dict[str, Key] = {
         help="what the wood inside the tube is turned to where spigot_size is not told",
         example="lesser size",
         assume="lesser size",
-        why="wood inside a takedown's sleeve whose size is not told is round, of the least size of the shaft there",
+        why="wood inside a takedown's sleeve whose size is not told is round, and just less than the least size "
+        "of the shaft there, so that it can be turned true",
         choices=("lesser size",),
     ),
     "wall": Key(kind="length", help="of the tube", example="1.6 mm", low=0.0003, high=0.02),
@@ -270,6 +273,15 @@ def least_size(stations: tuple[Station, ...], start: Array, end: Array) -> Array
     return least
 
 
+def turned_from(least: Array) -> Array:
+    """Return what wood of a least size is turned to where that is not told [m].
+
+    A tenth of a mm less: printed up to the next tenth, or thousandth of an inch, it is never less than what was checked
+    nor more than what is there.
+    """
+    return least - TENTH
+
+
 def _lengths(s: Setting) -> tuple[float, float] | None:
     """Return the engaged lengths of the inner and of the outer half."""
     overlap, whole, fixed = (s.size(k) for k in ("overlap", "sleeve_length", "fixed_length"))
@@ -360,7 +372,7 @@ def build(s: Setting) -> Takedown | None:
             said("more than the shaft's least size under the tube, {least}", least=sized(least, side="down")),
             "measure both again; what fills the tube besides the shaft's own wood is outside the method",
         )
-    size = least if told is None else told
+    size = float(turned_from(number(least))) if told is None else told
     pin, deep = (s.size(k) for k in ("pin_diameter", "button_depth"))
     if pinned and float(pin or 0.0) > float(MOST_PIN) * size:
         s.fault("pin_diameter", "more than 0.4 of the wood that it goes through", "measure both again")
@@ -419,7 +431,7 @@ def moved(shaft: Shaft, j: Takedown, at: Array, overlap: Array) -> Moved:
     )
     start, end = at - j.gap / 2.0 - inner, at + j.gap / 2.0 + outer
     least = least_size(shaft.stations, start, end)
-    size = np.where(np.isnan(j.told_size), least, j.told_size)
+    size = np.where(np.isnan(j.told_size), turned_from(least), j.told_size)
     barred = (
         ("the tube would reach past the handle's end", ~(start > 0.0)),
         ("the tube would reach into the blade", ~(end < shaft.blade.neck)),

@@ -44,7 +44,7 @@ def told(beam: Beam, j: Takedown) -> Iterator[Note]:
             "dry, the blade's tip plays {free} each way: the clearance of {clearance} over the engaged length, times "
             "{far} to the tip{halves}",
             free=sized(free, side="up"),
-            clearance=sized(j.clearance),
+            clearance=sized(j.clearance, "fit"),
             far=sized(tip - at),
             halves=", both halves" if len(loose) == 2 else "",
         ),
@@ -69,7 +69,7 @@ def told(beam: Beam, j: Takedown) -> Iterator[Note]:
                 wood=p.wood.name,
                 low=sized(low, side="down"),
                 high=sized(high, side="up"),
-                clearance=sized(j.clearance),
+                clearance=sized(j.clearance, "fit"),
                 fate=fate,
                 ring=sized(hoop(p=p.wood.green.bearing, D=j.size, t_w=j.wall), "stress", "up"),
             ),
@@ -93,7 +93,7 @@ def told(beam: Beam, j: Takedown) -> Iterator[Note]:
             "tube {long} long, inside {size} and the clearance, mouths at {start} and {end} from the handle end"
             + weighs,
             long=sized(j.end - j.start),
-            size=sized(size),
+            size=sized(size, "fit", "up"),
             start=sized(j.start),
             end=sized(j.end),
             mass=sized(_mass(j), "mass"),

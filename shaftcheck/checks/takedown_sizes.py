@@ -9,7 +9,7 @@ import numpy as np
 
 from shaftcheck.checks.joint import JointSize
 from shaftcheck.checks.net import net_names
-from shaftcheck.checks.takedown_build import MOST_PIN, Takedown, least_size
+from shaftcheck.checks.takedown_build import MOST_PIN, Takedown, least_size, turned_from
 from shaftcheck.model import Array, Bools, Joint, Shaft
 
 __all__ = ["sizes"]
@@ -25,7 +25,7 @@ def _engaged(shaft: Shaft, j: Takedown, inner: Array, outer: Array) -> tuple[Tak
     start, end = j.at - j.gap / 2.0 - inner, j.at + j.gap / 2.0 + outer
     fits = (start > shaft.rig.hand) & (end < shaft.blade.neck)
     least = least_size(shaft.stations, np.where(fits, start, j.start), np.where(fits, end, j.end))
-    size = np.where(np.isnan(j.told_size), least, j.told_size)
+    size = np.where(np.isnan(j.told_size), turned_from(least), j.told_size)
     fits = fits & (size <= least * (1.0 + 1e-9)) & ~(j.pin > MOST_PIN * size) & ~(j.pin_deep > size)
     return replace(j, inner=inner, outer=outer, start=start, end=end, size=size), fits
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import argparse
 import sys
 
-from shaftcheck.commands.terminal import print_json, progress
+from shaftcheck.commands.terminal import code, print_json, progress
 from shaftcheck.errors import ShaftcheckError
 
 __all__ = ["EXAMPLES", "arguments", "run"]
@@ -32,16 +32,16 @@ def run(args: argparse.Namespace) -> int:
     from shaftcheck.answer import answer
     from shaftcheck.border.files import text
 
-    code = 0
+    worst = 0
     records = []
     for i, file in enumerate(args.files):
         try:
             a = answer(text(file), file, system=args.answer_in, tick=progress)
         except ShaftcheckError as e:
             print(e, file=sys.stderr)
-            code = 2
+            worst = 2
             continue
-        code = max(code, 0 if a.state == "HOLDS" and a.oars[-1].stowed.met else 1)
+        worst = max(worst, code(a))
         if args.json:
             from shaftcheck.show.record import record
 
@@ -52,4 +52,4 @@ def run(args: argparse.Namespace) -> int:
             print(("\n" + "-" * 100 + "\n" if i else "") + (brief if args.brief else full)(a))
     if args.json and records:
         print_json(records[0] if len(args.files) == 1 else records)
-    return code
+    return worst

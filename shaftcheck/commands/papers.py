@@ -6,7 +6,7 @@ import argparse
 import sys
 from pathlib import Path
 
-from shaftcheck.commands.terminal import progress
+from shaftcheck.commands.terminal import code, ending, progress
 from shaftcheck.errors import Fault, InputError, ShaftcheckError
 
 __all__ = ["EXAMPLES", "arguments", "run"]
@@ -18,7 +18,8 @@ EXAMPLES = """examples:
 
 Print at 100 %, then lay a rule on the bar of the templates. Nothing is overwritten.
 
-exit codes: 0 holds, 1 falls short or not settled (do not cut by them), 2 bad input"""
+exit codes: 0 holds (and stows, where a locker is told), 1 falls short, is not settled or does not stow (do not cut by
+them), 2 bad input"""
 
 
 def arguments(parser: argparse.ArgumentParser) -> None:
@@ -30,7 +31,8 @@ def arguments(parser: argparse.ArgumentParser) -> None:
         action="append",
         default=[],
         metavar="PLACE",
-        help="a template there, from the handle end; may be given again (every 200 mm or 8 in if left out)",
+        help="a template there, from the handle end; may be given again (the file's own sections, and every 200 mm or "
+        "8 in, if left out)",
     )
     parser.add_argument("--answer-in", choices=("metric", "inches"), help="instead of what the file asks for")
 
@@ -67,5 +69,5 @@ def run(args: argparse.Namespace) -> int:
     except ShaftcheckError as e:
         print(e, file=sys.stderr)
         return 2
-    print(f"{args.out}: written. {a.state}")
-    return 0 if a.state == "HOLDS" else 1
+    print(f"{args.out}: written. {ending(a)}")
+    return code(a)

@@ -6,7 +6,7 @@ import argparse
 import sys
 from pathlib import Path
 
-from shaftcheck.commands.terminal import progress
+from shaftcheck.commands.terminal import code, ending, progress
 from shaftcheck.errors import Fault, InputError, ShaftcheckError
 
 __all__ = ["EXAMPLES", "arguments", "run"]
@@ -17,7 +17,7 @@ EXAMPLES = """examples:
 
 One file without anything from elsewhere: open it in any browser, print it, carry it on a phone. Nothing is overwritten.
 
-exit codes: 0 holds, 1 falls short or not settled, 2 bad input"""
+exit codes: 0 holds (and stows, where a locker is told), 1 falls short, is not settled or does not stow, 2 bad input"""
 
 
 def arguments(parser: argparse.ArgumentParser) -> None:
@@ -43,5 +43,5 @@ def run(args: argparse.Namespace) -> int:
     except ShaftcheckError as e:
         print(e, file=sys.stderr)
         return 2
-    print(f"{args.out}: written. {a.state}")
-    return 0 if a.state == "HOLDS" else 1
+    print(f"{args.out}: written. {ending(a)}")
+    return code(a)

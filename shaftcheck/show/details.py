@@ -14,6 +14,7 @@ from shaftcheck.answer import Line, Oar
 from shaftcheck.border.shown import System, show
 from shaftcheck.checks.joint import Note
 from shaftcheck.model import Hinged, Shaft
+from shaftcheck.said import Dimension, Side
 from shaftcheck.show.crosscut import crosscut
 from shaftcheck.show.lock_detail import lock_drawn, lock_words
 from shaftcheck.show.marks import Label, lane, rows, span
@@ -26,7 +27,7 @@ if TYPE_CHECKING:
 
 __all__ = ["Detail", "details"]
 
-Size = Callable[[Any], str]
+Size = Callable[..., str]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -45,8 +46,8 @@ class Detail:
 def details(oar: Oar, system: System) -> tuple[Detail, ...]:
     """Return the details of an oar: its joints from the handle end on, then its lock or its cradles."""
 
-    def size(v: Any) -> str:
-        return show(float(v), "length", system)
+    def size(v: Any, what: Dimension = "length", side: Side = "near") -> str:
+        return show(float(v), what, system, side=side)
 
     out = []
     lines, notes = joint_lines(oar), joint_notes(oar)
@@ -230,7 +231,8 @@ def _takedown(oar: Oar, j: Any, lines: Sequence[Line], size: Size, title: str) -
     span(w.ax, view.to, at + gap / 2, end, below, f"outer half {size(j.outer)}")
     span(w.ax, view.to, start, end, below + 0.22, f"tube {size(end - start)}")
     tube = clean(j.tube, width=2.6, size=SMALL)
-    said = [f"wood in the tube {size(j.size)}, wall {size(j.wall)}, clearance {size(j.clearance)}, {tube}"]
+    wood, clear = size(j.size, "fit", "up"), size(j.clearance, "fit")
+    said = [f"wood in the tube {wood}, wall {size(j.wall)}, clearance {clear}, {tube}"]
     if not math.isnan(float(j.pin)):
         n = int(float(j.pins))
         where = "anywhere in each overlap" if float(j.pin_anywhere) == 1.0 else "at mid-overlap"
@@ -249,7 +251,7 @@ def _takedown_words(oar: Oar, j: Any, size: Size) -> str:
     return (
         f"The takedown joint cut along: a tube {size(j.end - j.start)} long with mouths at {size(j.start)} and "
         f"{size(j.end)}; the inner half stands {size(j.inner)} in it, the outer half {size(j.outer)}; they meet at "
-        f"{size(j.at)}; wood inside {size(j.size)}, wall {size(j.wall)}{pin}."
+        f"{size(j.at)}; wood inside {size(j.size, 'fit', 'up')}, wall {size(j.wall)}{pin}."
     )
 
 

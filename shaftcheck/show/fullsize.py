@@ -14,7 +14,7 @@ from shaftcheck.show.style import COLOURS, SMALL, figure, write
 if TYPE_CHECKING:
     from matplotlib.figure import Figure
 
-__all__ = ["bar", "oval", "wedge"]
+__all__ = ["bar", "finished", "oval", "wedge"]
 
 INCH = 0.0254
 ROOM = 0.62
@@ -25,6 +25,11 @@ RUN = 0.160
 
 def _ink(name: str = "ink") -> str:
     return COLOURS[name][0]
+
+
+def finished(g: Gauge, size: float, system: System) -> str:
+    """Return a size that a section is finished to, rounded up: of what goes into a tube, finely."""
+    return show(size, "length" if g.turned is None else "fit", system, side="up")
 
 
 def oval(g: Gauge, system: System) -> Figure:
@@ -55,13 +60,13 @@ def oval(g: Gauge, system: System) -> Figure:
         ]
         px, py = zip(*((cx + i, cy + k) for i, k in [*corners, corners[0]]), strict=True)
         ax.plot(px, py, color=_ink("soft"), linewidth=0.8, linestyle=(0, (5, 3)))
-        write(ax, cx, cy + y + 0.14, f"{show(g.depth, 'length', system)} fore and aft; lines in from the edges "
-              f"{show(g.from_edge_depth, 'length', system)}", SMALL)  # fmt: skip
-        write(ax, cx, cy + y + 0.31, f"{show(g.width, 'length', system)} up and down; lines in from the edges "
-              f"{show(g.from_edge_width, 'length', system)}", SMALL)  # fmt: skip
+        write(ax, cx, cy + y + 0.14, f"{finished(g, g.depth, system)} fore and aft; lines in from the edges "
+              f"{show(g.from_edge_depth, 'length', system, side='down')}", SMALL)  # fmt: skip
+        write(ax, cx, cy + y + 0.31, f"{finished(g, g.width, system)} up and down; lines in from the edges "
+              f"{show(g.from_edge_width, 'length', system, side='down')}", SMALL)  # fmt: skip
     else:
-        write(ax, cx, cy + width / 2.0 + 0.14, f"{show(g.depth, 'length', system)} fore and aft by "
-              f"{show(g.width, 'length', system)} up and down", SMALL)  # fmt: skip
+        write(ax, cx, cy + width / 2.0 + 0.14, f"{finished(g, g.depth, system)} fore and aft by "
+              f"{finished(g, g.width, system)} up and down", SMALL)  # fmt: skip
     inside = "" if g.turned is None else ", in the tube"
     write(ax, cx, cy - width / 2.0 - 0.3, f"{show(g.x, 'length', system)} from the handle end{inside}", SMALL,
           weight="bold")  # fmt: skip
@@ -100,8 +105,8 @@ def wedge(slope: float, system: System) -> Figure:
     fig, ax = figure(rise + 0.75, width=run + 0.4)
     x, y = 0.2, 0.15
     ax.fill([x, x + run, x + run], [y + rise, y + rise, y], facecolor="none", edgecolor=_ink(), linewidth=1.1)
-    write(ax, x + run / 2.0, y + rise + 0.18, f"run {show(RUN, 'length', system)}, rise "
-          f"{show(RUN * slope, 'length', system)}: {show(slope, 'slope', system)}", SMALL)  # fmt: skip
+    write(ax, x + run / 2.0, y + rise + 0.18, f"run {show(RUN, 'length', system, side='up')}, rise "
+          f"{show(RUN * slope, 'length', system, side='down')}: {show(slope, 'slope', system)}", SMALL)  # fmt: skip
     write(ax, x + run / 2.0, y + rise + 0.37, "longer: carry the slanted line on", SMALL)
     return fig
 

@@ -23,7 +23,7 @@ from shaftcheck.show.rows import Grid
 __all__ = ["STEP", "FullSize", "Paper", "card", "form", "papers", "stations", "templates_of"]
 
 STEP: dict[System, float] = {"metric": 0.200, "inches": 8 * 0.0254}
-"""between two places that are measured or made a template of [m]"""
+"""between two places that are measured or made a template of, beside the file's own sections [m]"""
 
 
 @frozen
@@ -55,10 +55,12 @@ BOX, TICK = "\ue000", "\ue001"
 
 
 def stations(shaft: Shaft, system: System) -> tuple[float, ...]:
-    """Return a place every 200 mm or 8 in from the handle end to the neck, and the neck [m]."""
+    """Return the file's own sections from the handle end to the neck, the neck, and a place every 200 mm or 8 in that
+    is not within a quarter of that of one of them [m]."""
     neck, step = float(shaft.blade.neck), STEP[system]
-    out = [k * step for k in range(int(neck / step + 1e-9) + 1)]
-    return tuple([*out, neck] if neck - out[-1] > 1e-3 else out)
+    own = {0.0, neck, *(float(s.x) for s in shaft.stations if float(s.x) < neck - 1e-3)}
+    between = [k * step for k in range(int(neck / step + 1e-9) + 1)]
+    return tuple(sorted([*own, *(x for x in between if min(abs(x - o) for o in own) > step / 4.0)]))
 
 
 def form(oar: Oar, system: System) -> Paper:
@@ -158,7 +160,7 @@ def card(oar: Oar, system: System) -> Paper:
     kerf = float(rig.restart) - float(rig.saw) if isinstance(rig, Hinged) else 0.0
     sawn = any(m.waste for m in marks(shaft))
     told = f" The saw takes {show(kerf, 'length', system)} between the halves." if kerf > 0.0 else ""
-    close = "1 mm" if system == "metric" else "1/32 in"
+    close = "1 mm" if system == "metric" else "1/16 in"
     nothing = "" if sawn else " Nothing in the file is sawn: the lines are for seats and sections only."
     return Paper(
         key="card",
@@ -201,6 +203,7 @@ def card(oar: Oar, system: System) -> Paper:
                     "a line",
                     "a second person read the marks from the tip",
                     "saw, sled and clamps tried on a spare piece of the same size",
+                    *(("a batten as long as each piece tried in the locker",) if oar.stowed.state else ()),
                 ),
             ),
             (
@@ -221,7 +224,7 @@ def _for_tubes(shaft: Shaft, system: System) -> tuple[tuple[str, Grid], ...]:
     rows = [
         (
             TICK,
-            f"turn to {show(t.size, 'length', system)}",
+            f"turn to {show(t.size, 'fit', system, side='up')}",
             f"{show(t.start, 'length', system)} to {show(t.end, 'length', system)}",
             show(t.tube, "length", system),
             "the tube's inside, less the clearance; size it on the tube in hand",
@@ -259,13 +262,13 @@ def templates_of(shaft: Shaft, system: System, at: Sequence[float]) -> Paper:
         g = gauge(shaft, x)
         place = show(x, "length", system)
         says = (
-            f"The section {place} from the handle end at full size: {show(g.depth, 'length', system)} fore and aft, "
-            f"{show(g.width, 'length', system)} up and down, with the lines of its eight-siding."
+            f"The section {place} from the handle end at full size: {fullsize.finished(g, g.depth, system)} fore and "
+            f"aft, {fullsize.finished(g, g.width, system)} up and down, with the lines of its eight-siding."
         )
         title = f"Section at {place}"
         if g.turned is not None:
             ends = (show(v, "length", system) for v in (g.turned.start, g.turned.end))
-            title += f": turn to {show(g.turned.size, 'length', system)} from {' to '.join(ends)}, for the tube"
+            title += f": turn to {show(g.turned.size, 'fit', system, side='up')} from {' to '.join(ends)}, for the tube"
         if g.wall < min(g.depth, g.width) / 2.0:
             title += f", wall {show(g.wall, 'length', system)}"
         figures.append((fullsize.oval(g, system), title, says))
@@ -280,7 +283,9 @@ def templates_of(shaft: Shaft, system: System, at: Sequence[float]) -> Paper:
         key="templates",
         head="Templates at full size",
         does="Print at 100 %, lay a rule on the bar, and only then cut them out. Square the blank first; plane to the "
-        "broken lines; then round to the curve. The templates show the finished size, without varnish.",
+        "broken lines; then round to the curve. The templates show the finished size, without varnish. Sizes in words "
+        "are rounded up and lines in from the edges down, so that no flat cuts into the curve; what goes into a tube "
+        "is turned as told.",
         true=tuple(
             FullSize(pic=shown(fig, f"true{k}", title, says), width=float(fig.get_size_inches()[0]) * 25.4)
             for k, (fig, title, says) in enumerate(figures)
@@ -293,7 +298,7 @@ def papers(a: Answer, at: Sequence[float] = ()) -> str:
 
     Parameters
     ----------
-    at : places of the templates, from the handle end; every 200 mm or 8 in if there are none [m]
+    at : places of the templates, from the handle end [m]; if there are none, as `stations` gives them
     """
     system, oar = a.system, a.oars[-1]
     places = at or stations(oar.shaft, system)
@@ -305,6 +310,7 @@ def papers(a: Answer, at: Sequence[float] = ()) -> str:
         file=a.name,
         state=oar.state,
         sentences=oar.sentences,
+        stowing=(oar.stowed.state, oar.stowed.sentence) if oar.stowed.state else (),
         papers=sheets,
         box=BOX,
         tick=TICK,

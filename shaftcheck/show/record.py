@@ -24,8 +24,8 @@ SCHEMA = 1
 """of what is printed for programs: it rises by one when a key goes or changes its meaning; keys may be added"""
 
 _UNITS: dict[str, str] = {
-    "length": "m", "area": "m^2", "mass": "kg", "force": "N", "speed": "m/s", "slope": "", "ratio": "", "moisture": "",
-    "count": "", "stress": "Pa", "moment": "N m", "inertia": "kg m^2", "temperature": "K",
+    "length": "m", "fit": "m", "area": "m^2", "mass": "kg", "force": "N", "speed": "m/s", "slope": "", "ratio": "",
+    "moisture": "", "count": "", "stress": "Pa", "moment": "N m", "inertia": "kg m^2", "temperature": "K",
 }  # fmt: skip
 
 

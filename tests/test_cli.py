@@ -306,7 +306,7 @@ def test_the_echo_shows_every_input_with_how_it_is_known(run: Run, files: Files)
     assert "rig.lock 690 mm (2 ft 3 3/16 in) (measured)" in echo
     assert "duty.strokes" in echo
     assert "(assumed)" in echo
-    assert "wood.1.runout unknown" in echo
+    assert "wood.1.runout tried: 1:25 to 1:8 (unknown)" in echo
     for table, keys in TABLES.items():
         for name, key in (RIGS["lock"] if table == "rig" else keys).items():
             if key.assume is not None:
@@ -376,12 +376,14 @@ def flatten(item: Any, path: str = "") -> dict[str, Any]:
     return {p: v for k, value in pairs for p, v in flatten(value, f"{path}.{k}" if path else str(k)).items()}
 
 
-@pytest.mark.parametrize("rig", ["lock", "hinged"])
-def test_a_starter_filled_with_the_examples_of_its_remarks_is_answered(rig: str, run: Run, tmp_path: Path) -> None:
-    """Every question mark becomes the example behind 'as'; the two sections and the pins get places that fit."""
-    path = tmp_path / "new.toml"
-    run("new", path, "--rig", rig)
-    lines, sections = path.read_text(encoding="utf-8").splitlines(), 0
+STARTERS = [
+    [*of, *system] for of in ([], ["--rig", "hinged"], ["--planks"]) for system in ([], ["--answer-in", "inches"])
+]
+
+
+def filled(text: str) -> str:
+    """Every question mark becomes the example behind 'as'; the two sections get places that fit."""
+    lines, sections = text.splitlines(), 0
     for i, line in enumerate(lines):
         sections += line.startswith("[[section]]")
         if m := re.match(r'(?P<key>\w+) = "\?"\s+# (?P<words>.*)$', line):
@@ -391,17 +393,46 @@ def test_a_starter_filled_with_the_examples_of_its_remarks_is_answered(rig: str,
             if m["key"] == "at":
                 value = "0 mm" if sections == 1 else "1.9 m"
             lines[i] = f'{m["key"]} = "{value}"'
-    path.write_text("\n".join(lines), encoding="utf-8")
+    return "\n".join(lines)
+
+
+@pytest.mark.parametrize("options", STARTERS, ids=" ".join)
+def test_a_starter_filled_with_the_examples_of_its_remarks_is_answered(
+    options: list[str], run: Run, files: Files, tmp_path: Path
+) -> None:
+    path = tmp_path / "new.toml"
+    run("new", path, *options)
+    path.write_text(filled(path.read_text(encoding="utf-8")), encoding="utf-8")
+    if "--planks" in options:
+        code, out, err = run("judge-planks", files(PLAIN)[0], "--shelf", path)
+        assert (code in (0, 1), err) == (True, "")
+        assert "left of the door" in out
+        return
     code, out, err = run("check", path)
     assert code in (0, 1), err
     assert "my oar" in out
+    assert ("2 ft 3 in" in out) == ("inches" in options and "hinged" not in options)
 
 
-@pytest.mark.parametrize("rig", ["lock", "hinged"])
-def test_a_starter_fits_a_terminal_of_a_hundred_columns(rig: str, run: Run, tmp_path: Path) -> None:
+@pytest.mark.parametrize("system", ["metric", "inches"])
+def test_a_starter_of_a_whole_oar_tells_how_it_is_cut(system: str, run: Run, tmp_path: Path) -> None:
     path = tmp_path / "new.toml"
-    run("new", path, "--rig", rig)
-    assert max(map(len, path.read_text(encoding="utf-8").splitlines())) <= 100
+    run("new", path, "--answer-in", system)
+    above, mark, below = path.read_text(encoding="utf-8").partition("# [change.rig]")
+    cut = "\n".join(re.sub(r'^# (?=kind|\w+ = "\?")', "", line) for line in below.splitlines())
+    path.write_text(filled(f"{above}{mark.strip('# ')}{cut}"), encoding="utf-8")
+    code, out, err = run("check", path, "--brief")
+    assert code in (0, 1), err
+    assert "As changed" in out or "as changed" in out
+
+
+@pytest.mark.parametrize("options", STARTERS, ids=" ".join)
+def test_a_starter_fits_a_terminal_of_a_hundred_columns(options: list[str], run: Run, tmp_path: Path) -> None:
+    path = tmp_path / "new.toml"
+    run("new", path, *options)
+    text = path.read_text(encoding="utf-8")
+    assert max(map(len, text.splitlines())) <= 100
+    assert "\u00a0" not in text
 
 
 # woods ---------------------------------------------------------------------------------------------------------------

@@ -14,7 +14,7 @@ __all__ = ["example", "needed", "told_in"]
 
 _METRIC = re.compile(r"(?<![\w.,])(\d+(?:\.\d+)?) (mm|m|m2|kg|N|m/s)(?![\w/])")
 _INCHES = re.compile(r"\d ?(?:\"|''|′|″|'|(?:in|inch|inches|ft|feet|foot|lb|lbs|oz|knots|psi)\b)", re.IGNORECASE)
-_MARKS = ((0.01, 0.001), (0.25, 1.0 / 64.0), (1.0, 1.0 / 16.0), (6.0, 0.125), (24.0, 0.25))
+_MARKS = ((0.01, 0.001), (0.125, 1.0 / 64.0), (1.0, 1.0 / 16.0), (6.0, 0.125), (24.0, 0.25))
 """up to what size a length is rounded to which mark [in]; beyond, to whole inches: it is an example"""
 _OTHERS = {"kg": "lb", "N": "lbf", "m/s": "knots", "m2": "sq in"}
 
@@ -56,7 +56,8 @@ def example(text: str, system: System) -> str:
 def _round(value: float, unit: str) -> str:
     if unit in _OTHERS:
         other = "oz" if unit == "kg" and value < 0.45 else _OTHERS[unit]
-        return f"{float(f'{value * factor(unit, other):.2g}'):g} {other.replace('lbf', 'lb')}"
+        number = value * factor(unit, other)
+        return f"{float(f'{number:.{1 if number < 1.0 else 2}g}'):g} {other.replace('lbf', 'lb')}"
     inches = value * factor(unit, "in")
     mark = next((mark for most, mark in _MARKS if inches < most), 1.0)
     if mark == 0.001 and inches:

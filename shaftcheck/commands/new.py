@@ -1,36 +1,43 @@
-"""`shaftcheck new`: a starter file, never over a file that is there."""
+"""`shaftcheck new`: a starter file of a shaft or of planks, never over a file that is there."""
 
 from __future__ import annotations
 
 import argparse
 import sys
-from pathlib import Path
+
+from shaftcheck.errors import InputError
 
 __all__ = ["EXAMPLES", "arguments", "run"]
 
 EXAMPLES = """examples:
   shaftcheck new my-oar.toml
-  shaftcheck new my-rig.toml --rig hinged"""
+  shaftcheck new my-oar.toml --answer-in inches
+  shaftcheck new my-rig.toml --rig hinged
+  shaftcheck new shelf.toml --planks
+
+An oar that you have and mean to cut is begun without --rig: what will be goes below, under [change.rig]."""
 
 
 def arguments(parser: argparse.ArgumentParser) -> None:
     """Add the arguments of the command."""
     parser.add_argument("file", metavar="FILE")
-    parser.add_argument("--rig", choices=("lock", "hinged"), default="lock")
+    what = parser.add_mutually_exclusive_group()
+    what.add_argument("--rig", choices=("lock", "hinged"), default="lock", help="lock if left out")
+    what.add_argument("--planks", action="store_true", help="planks in hand, for which-woods and judge-planks")
+    parser.add_argument("--answer-in", choices=("metric", "inches"), default="metric", help="metric if left out")
 
 
 def run(args: argparse.Namespace) -> int:
     """Write the starter."""
-    from shaftcheck.show.starter import starter
+    from shaftcheck.border.files import write
+    from shaftcheck.show.starter import shelf, starter
 
+    text = shelf(args.answer_in) if args.planks else starter(args.rig, args.answer_in)
     try:
-        with Path(args.file).open("x", encoding="utf-8") as f:
-            f.write(starter(args.rig))
-    except FileExistsError:
-        print(f"{args.file}: is there already and stays as it is; write another name", file=sys.stderr)
+        write(args.file, text.encode("utf-8"))
+    except InputError as e:
+        print(e, file=sys.stderr)
         return 2
-    except OSError as e:
-        print(f"{args.file}: can't be written ({e.strerror}); write another name", file=sys.stderr)
-        return 2
-    print(f"{args.file}: written. Fill in the question marks, then: shaftcheck check {args.file}")
+    then = f"which-woods my-oar.toml --shelf {args.file}" if args.planks else f"check {args.file}"
+    print(f"{args.file}: written. Fill in the question marks, then: shaftcheck {then}")
     return 0

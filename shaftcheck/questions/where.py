@@ -76,13 +76,16 @@ def _thing(asked: Asked, reading: Reading, built: Built, doc: Mapping[str, Any],
             pieces=("inner half", "outer half"),
             length_of="cradles",
         )
+    which = ", ".join(f"--joint {i + 1} ({shaft.joints[i].kind})" for i in movable)
+    if not movable and told is None:
+        wrong, write = "no joint that can be placed, and no hinged rig to cut for", "give a [[joint]], or [change.rig]"
+        raise InputError(name, [Fault("joint", wrong, write)])
     if told is None and len(movable) != 1:
-        wrong = f"{len(movable)} joints that can be placed, and no hinged rig to cut for"
-        raise InputError(name, [Fault("--joint", wrong, "tell which: --joint 1, in the order of the file")])
+        raise InputError(name, [Fault("--joint", f"{len(movable)} joints can be placed", f"tell which: {which}")])
     index = movable[0] if told is None else int(told) - 1
     if index not in movable or (told is not None and told != index + 1):
-        which = ", ".join(f"{i + 1} ({shaft.joints[i].kind})" for i in movable) or "none here"
-        raise InputError(name, [Fault("--joint", "not a joint that can be placed", f"write one of: {which}")])
+        which = which or ("leave it out: the cut is placed" if isinstance(rig, Hinged) else "give a [[joint]]")
+        raise InputError(name, [Fault("--joint", "not a joint that can be placed", which)])
     joint = shaft.joints[index]
     kind = JOINTS[joint.kind]
     assert kind.placing is not None

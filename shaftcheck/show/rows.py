@@ -9,7 +9,7 @@ from shaftcheck.answer import Answer, CaseLine, Line, Oar
 from shaftcheck.border.shaftfile import Entry
 from shaftcheck.border.shown import System, both, pull, say, show
 from shaftcheck.frozen import frozen
-from shaftcheck.key import DIMENSION_OF
+from shaftcheck.key import DIMENSION_OF, Value
 from shaftcheck.model import Hinged
 from shaftcheck.said import NOT_KNOWN, Dimension, Side
 from shaftcheck.said import percent as part_used
@@ -347,17 +347,28 @@ def ladder(oar: Oar, system: System) -> Grid:
     return Grid((oar.ladder_of.partition(",")[0], "factor", "after it", "source"), tuple(rows), "lrrl")
 
 
-def _echo(e: Entry, system: System | None) -> tuple[str, str, str]:
-    if e.value is None:
-        return e.path, e.text, "unknown"
-    if isinstance(e.value, str):
-        return e.path, e.value, e.how
+def _understood(e: Entry, value: Value, system: System | None) -> str:
     kind = DIMENSION_OF.get(e.key.kind)
+    if isinstance(value, str):
+        return value
     if kind is None:
-        return e.path, f"{e.value:.0f}" if e.key.kind == "count" else f"{e.value:g}", e.how
-    if system is None and kind not in ("slope", "ratio"):
-        return e.path, both(e.value, kind), e.how
-    return e.path, show(e.value, kind, system or "metric"), e.how
+        return f"{value:.0f}" if e.key.kind == "count" else f"{value:g}"
+    return (
+        both(value, kind)
+        if system is None and kind not in ("slope", "ratio")
+        else show(value, kind, system or "metric")
+    )
+
+
+def _echo(e: Entry, system: System | None) -> tuple[str, str, str]:
+    if e.value is not None:
+        return e.path, _understood(e, e.value, system), e.how
+    if not e.options:
+        return e.path, "no verdict hangs on it", "unknown"
+    if isinstance(e.options[0], str):
+        return e.path, f"tried: {', '.join(map(str, e.options))}", "unknown"
+    low, high = (_understood(e, v, system) for v in (e.options[0], e.options[-1]))
+    return e.path, f"tried: {low} to {high}" if high != low else f"tried: {low}", "unknown"
 
 
 def inputs(entries: Iterable[Entry], system: System | None = None) -> list[tuple[str, str, str]]:

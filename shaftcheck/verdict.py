@@ -3,22 +3,20 @@
 from __future__ import annotations
 
 import math
+import re
 from collections.abc import Collection, Mapping, Sequence
 from dataclasses import replace
 from typing import Any
 
 import numpy as np
 
-from shaftcheck import engine
 from shaftcheck.border.assemble import Built
 from shaftcheck.border.shaftfile import Reading
-from shaftcheck.border.shown import MARK, System, pull, say, show
+from shaftcheck.border.shown import System, pull, say, show
 from shaftcheck.checks import JOINTS
-from shaftcheck.checks.compare import NOT_CHECKED
 from shaftcheck.checks.flaw import misplaced
 from shaftcheck.checks.placed import follow
 from shaftcheck.frozen import frozen
-from shaftcheck.loads import loaded
 from shaftcheck.measured import sags_of
 from shaftcheck.model import Array, Hinged, Joint, Shaft, Station, number
 from shaftcheck.outcome import Line, Measured, Oar
@@ -26,7 +24,9 @@ from shaftcheck.said import Said, percent, said, sized, used
 from shaftcheck.settle import Settled
 from shaftcheck.strength import STRAIGHT
 from shaftcheck.studies.needs import together
-from shaftcheck.studies.thicken import grow, thicken
+from shaftcheck.studies.rulers import INCHES, METRIC, Ruler
+from shaftcheck.studies.thicken import grown, thicken
+from shaftcheck.studies.tried import hold
 from shaftcheck.words import FAILS, KINDS
 
 __all__ = ["Advice", "advice_for", "measured", "sentences"]
@@ -38,6 +38,13 @@ class Advice:
 
     whole: str
     short: str
+    anew: str = ""
+    """where it asks for another stick: what that would need, as it can be said aloud"""
+
+
+MUCH = 1.3
+"""where a stick must be stouter by more, one with other sizes of its joint is looked for too (judgement) [-]"""
+RULERS: dict[System, Ruler] = {"metric": METRIC, "inches": INCHES}
 
 
 def advice_for(built: Built, lines: Sequence[Line], system: System, *, by_moves: bool | None) -> tuple[Advice, ...]:
@@ -60,28 +67,28 @@ def advice_for(built: Built, lines: Sequence[Line], system: System, *, by_moves:
     if _passes(bare, own):
         return (_as_it_is(words), *_other_cradles(shaft, failing, own, system, by_moves))
     more = _advice(bare, failing, own, system, by_moves)
-    return tuple(Advice(f"{words}, and {a.whole}", f"{words}, and {a.short}") for a in more)
+    return tuple(Advice(f"{words}, and {a.whole}", f"{words}, and {a.short}", a.anew) for a in more)
 
 
 def _advice(
     shaft: Shaft, failing: Collection[str], own: Array, system: System, by_moves: bool | None
 ) -> tuple[Advice, ...]:
-    out = _other_cradles(shaft, failing, own, system, by_moves)
-    stouter = thicken(shaft, own=own, step=MARK[system])
-    if stouter is not None:
-        out.append(_stouter(shaft.stations, stouter, system))
-    straight = replace(shaft, pieces=tuple(replace(p, slope=np.minimum(p.slope, STRAIGHT)) for p in shaft.pieces))
-    if _passes(straight, own) and any(float(p.slope) > STRAIGHT for p in shaft.pieces):
-        out.append(_as_it_is("wood whose grain runs out no more than 1:20"))
     moved = _moved_away(shaft, failing, own, system)
-    out += [_as_it_is(say(words, system)) for words in moved or _other_joints(shaft, own, system)]
+    joints = [_as_it_is(say(words, system)) for words in moved or _other_joints(shaft, own, system)]
+    out = [*_other_cradles(shaft, failing, own, system, by_moves), *joints]
+    stouter = thicken(shaft, own=own, step=RULERS[system].mark)
+    if stouter is not None:
+        if not out and any(float(b.depth / a.depth) > MUCH for a, b in _changed(shaft.stations, stouter)):
+            out += _thicker_with_other_joints(shaft, own, system)
+        out.append(_stouter(shaft, stouter, system))
+    straight = replace(shaft, pieces=tuple(replace(p, slope=np.minimum(p.slope, STRAIGHT)) for p in shaft.pieces))
+    if any(float(p.slope) > STRAIGHT for p in shaft.pieces) and _passes(straight, own):
+        words = "wood whose grain runs out no more than 1:20"
+        out.append(Advice(f'{words} (runout = "1:20")', words, words))
     if not out and "crease" in failing:
-        return (_as_it_is("another stick: no size and no rig makes a creased one good"),)
-    return (
-        tuple(out)
-        or _several(shaft, failing, own, system)
-        or _thicker_with_other_joints(shaft, own, system, MARK[system])
-    )
+        words = "another stick: no size and no rig makes a creased one good"
+        return (Advice(words, words, "wood without a crease: no size and no rig makes a creased stick good"),)
+    return tuple(out) or _several(shaft, failing, own, system) or _thicker_with_other_joints(shaft, own, system)
 
 
 def _moved_away(shaft: Shaft, failing: Collection[str], own: Array, system: System) -> list[Said]:
@@ -90,18 +97,13 @@ def _moved_away(shaft: Shaft, failing: Collection[str], own: Array, system: Syst
         return []
     from shaftcheck.studies.away import moved_away
 
-    found = (moved_away(shaft, i, own=float(own), step=_step(system)) for i in range(len(shaft.joints)))
+    found = (moved_away(shaft, i, own=float(own), step=RULERS[system].step) for i in range(len(shaft.joints)))
     return [words for words in found if words is not None]
 
 
 def _of_place(check: str) -> bool:
     """Return whether a comparison is a joint's rule of place."""
     return any(check.startswith(f"{kind}, clear of") for kind in JOINTS)
-
-
-def _step(system: System) -> float:
-    """Return to which lengths advice is rounded [m]."""
-    return 0.010 if system == "metric" else 0.0254 / 2.0
 
 
 def _several(shaft: Shaft, failing: Collection[str], own: Array, system: System) -> tuple[Advice, ...]:
@@ -111,14 +113,15 @@ def _several(shaft: Shaft, failing: Collection[str], own: Array, system: System)
     from shaftcheck.studies.rebuilt import rebuilt
 
     slips = any(name.endswith("cradle, grip") for name in failing)
-    found = rebuilt(shaft, own=own, step=_step(system), mark=MARK[system], slips=slips)
+    found = rebuilt(shaft, own=own, ruler=RULERS[system], slips=slips)
     if found is None:
         return ()
     rig = "all of these: " + ", ".join(say(w, system) for w in found.words)
-    if all(float(a.depth) == float(b.depth) for a, b in zip(shaft.stations, found.stations, strict=True)):
+    if not _changed(shaft.stations, found.stations):
         return (_as_it_is(rig),)
-    stick = _stouter(shaft.stations, found.stations, system)
-    return (Advice(f"{rig}, and {stick.whole}", f"{rig}, and {stick.short}"),)
+    stick = _stouter(shaft, found.stations, system)
+    aloud = _aloud(rig)
+    return (Advice(f"{rig}, and {stick.whole}", f"{aloud}, and {stick.short}", f"{aloud}, and {stick.anew}"),)
 
 
 def _other_cradles(
@@ -128,31 +131,43 @@ def _other_cradles(
         return []
     from shaftcheck.studies.cradles import better_cradles
 
-    found = better_cradles(shaft, failing, own=own, step=_step(system), by_moves=by_moves)
+    found = better_cradles(shaft, failing, own=own, ruler=RULERS[system], by_moves=by_moves)
     return [_as_it_is(say(w, system)) for w in found]
 
 
 def _as_it_is(words: str) -> Advice:
-    return Advice(words, words)
+    return Advice(words, _aloud(words))
 
 
-def _stouter(old: Sequence[Station], new: Sequence[Station], system: System) -> Advice:
+def _aloud(words: str) -> str:
+    """Return words without the keys of the file that stand in brackets."""
+    return re.sub(r" \([^()]*[=_][^()]*\)", "", words)
+
+
+def _changed(old: Sequence[Station], new: Sequence[Station]) -> list[tuple[Station, Station]]:
+    """Return the sections that are of another size, as they are and as they are to be."""
+    both = zip(old, new, strict=True)
+    return [(a, b) for a, b in both if float(a.depth) != float(b.depth) or float(a.width) != float(b.width)]
+
+
+def _stouter(shaft: Shaft, new: Sequence[Station], system: System) -> Advice:
     """Return the sections that are to be stouter."""
-    pairs = [(a, b) for a, b in zip(old, new, strict=True) if float(a.depth) != float(b.depth)]
+    pairs = _changed(shaft.stations, new)
     places: dict[str, list[str]] = {}
     for _, b in pairs:
         places.setdefault(_section(b, system), []).append(show(float(b.x), "length", system))
     each = ", ".join(f"{_section(b, system)} at {show(float(b.x), 'length', system)}" for _, b in pairs)
-    whole = f"a new stick with sections (fore and aft by up and down) of {each}"
+    wedges = {j.kind: JOINTS[j.kind].wedge for j in shaft.joints}
+    slopes = {j.kind: show(wedge(j), "slope") for j in shaft.joints if (wedge := wedges[j.kind]) is not None}
+    kept = "".join(f", the {kind} in it still cut at {slope}" for kind, slope in slopes.items())
+    whole = f"a new stick with sections (fore and aft by up and down) of {each}{kept}"
     if len(places) <= 2:
-        return Advice(
-            whole,
-            "a new stick with sections of "
-            + " and ".join(f"{size} at {' and '.join(at)}" for size, at in places.items()),
-        )
-    more, most = max(((float(b.depth / a.depth), b) for a, b in pairs), key=lambda p: p[0])
-    up_to = f"{_section(most, system)} at {show(float(most.x), 'length', system)}"
-    return Advice(whole, f"a new stick with stouter sections, by up to {percent(more - 1.0, 'up')} ({up_to})")
+        short = "sections of " + " and ".join(f"{size} at {' and '.join(at)}" for size, at in places.items())
+    else:
+        more, most = max(((float(b.depth / a.depth), b) for a, b in pairs), key=lambda p: p[0])
+        up_to = f"{_section(most, system)} at {show(float(most.x), 'length', system)}"
+        short = f"stouter sections, by up to {percent(more - 1.0, 'up')} ({up_to})"
+    return Advice(whole, f"a new stick with {short}", short)
 
 
 def _other_joints(shaft: Shaft, own: Any, system: System) -> list[Said]:
@@ -160,7 +175,7 @@ def _other_joints(shaft: Shaft, own: Any, system: System) -> list[Said]:
     out = []
     for i, joint in enumerate(shaft.joints):
         kind = JOINTS[joint.kind]
-        ways = list(kind.variants(shaft, joint))
+        ways = list(kind.variants(shaft, joint, RULERS[system].stride))
         found = _sizes(shaft, i, own, system)
         if found is None:
             found = next((words for words, other in ways if _passes(_with(shaft, i, other), own)), None)
@@ -194,19 +209,20 @@ def _sizes(shaft: Shaft, index: int, own: Any, system: System) -> Said | None:
     return said(f"in the {{kind}}: {what}", kind=shaft.joints[index].kind, **parts)
 
 
-def _thicker_with_other_joints(shaft: Shaft, own: Any, system: System, step: float) -> tuple[Advice, ...]:
+def _thicker_with_other_joints(shaft: Shaft, own: Any, system: System) -> tuple[Advice, ...]:
     """Return sections all a little thicker with other sizes of a joint, the least that holds."""
     for i, old in enumerate(shaft.joints):
         if JOINTS[old.kind].sizes is None:
             continue
         found: tuple[Advice, ...] = ()
         for more in (1.3, 1.2, 1.12, 1.08, 1.04):
-            thicker = replace(shaft, stations=tuple(grow(s, more, step) for s in shaft.stations))
-            words = _sizes(thicker, i, own, system)
-            if words is None:
+            thicker = grown(shaft, np.full(len(shaft.stations), more), RULERS[system].mark)
+            words = None if thicker is None else _sizes(thicker, i, own, system)
+            if thicker is None or words is None:
                 break
-            stouter, joint = _stouter(shaft.stations, thicker.stations, system), say(words, system)
-            found = (Advice(f"{stouter.whole}, and {joint}", f"{stouter.short}, and {joint}"),)
+            stouter, joint = _stouter(shaft, thicker.stations, system), say(words, system)
+            parts = (f"{text}, and {joint}" for text in (stouter.whole, stouter.short, stouter.anew))
+            found = (Advice(*parts),)
         if found:
             return found
     return ()
@@ -217,8 +233,7 @@ def _section(s: Station, system: System) -> str:
 
 
 def _passes(shaft: Shaft, own: Any) -> bool:
-    rows = engine.run(loaded(shaft, own))
-    return all(bool(r.use <= 1.0) for r in rows if r.kind != NOT_CHECKED)
+    return hold([shaft], own)[0]
 
 
 def sentences(
@@ -263,7 +278,12 @@ def sentences(
         whatever = f" {settled.hangs}," if settled.hangs else ""
         asks = "" if beyond else f", at {percent(worst.use, 'up')} of what it may carry"
         first = f"It falls short{laxer}{whatever} {where}: there it {_fails(worst)}{asks}."
-        change = f"to make it hold: {'; or '.join(a.short for a in advice[:2])}"
+        mended = [a for a in advice if not a.anew]
+        change = f"to make it hold: {'; or '.join(a.short for a in (mended or advice)[:2])}"
+        if advice and not mended:
+            cut = " cut here" if isinstance(settled.built.shaft.rig, Hinged) else ""
+            anew = "; or ".join(a.anew for a in advice[:2])
+            change = f"nothing that was tried makes this stick hold{cut}: a new one would need {anew}"
         if not advice:
             change = "no single change that was tried makes it hold"
             if any(_of_place(line.check) and line.use > 1.0 for line in lines):

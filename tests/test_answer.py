@@ -737,7 +737,7 @@ def test_two_sentences_that_can_be_said_aloud(name: str) -> None:
         good = rf"([Ww]ork to {pulls} once and {pulls} every stroke|[Gg]ood for no pull as it is)"
         assert re.search(good, oar.sentences[1]), oar.sentences[1]
         ends = {"HOLDS": "nothing needs changing",
-                "FALLS SHORT": "to make it hold: |no single change that was tried makes it hold",
+                "FALLS SHORT": "to make it hold: |no single change that was tried makes it hold|a new one would need ",
                 "NOT SETTLED": "do not cut or glue on this answer|to settle most, find out the"}[oar.state]  # fmt: skip
         assert re.search(ends, oar.sentences[1]), oar.sentences[1]
         for sentence in oar.sentences:

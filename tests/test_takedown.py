@@ -702,8 +702,8 @@ def test_notes() -> None:
 
 def test_variants() -> None:
     oar = shaft({"mouth": "square"}, **TAPER)
-    ways = {say(words): j for words, j in TAKEDOWN.variants(oar, the(oar)) if isinstance(j, Takedown)}
-    assert "a tapered or lined mouth" in ways
+    ways = {say(words): j for words, j in TAKEDOWN.variants(oar, the(oar), 0.1) if isinstance(j, Takedown)}
+    assert 'a tapered or lined mouth (mouth = "tapered")' in ways
     out = ways["the takedown moved 100 mm outboard"]
     assert float(out.at) == pytest.approx(1.40)
     assert float(out.end) == pytest.approx(1.59)

@@ -239,8 +239,9 @@ class JointKind:
     check: Callable[[Beam, Any], Iterator[Use]]
     told: Callable[[Beam, Any], Iterator[Note]]
     """of a single shaft, batch shape ()"""
-    variants: Callable[[Shaft, Any], Iterator[tuple[Said, Joint]]]
-    """the same joint changed in one thing, least change first, with the change in words"""
+    variants: Callable[[Shaft, Any, float], Iterator[tuple[Said, Joint]]]
+    """the same joint changed in one thing, least change first, with the change in words; it is moved by whole strides,
+    the number given [m]"""
     marks: Callable[[Any], Iterator[Marking]]
     """the lines to draw before the saw, of a single joint, batch shape ()"""
     meets: Meets | None = None

@@ -12,7 +12,7 @@ from shaftcheck.beam import Beam
 from shaftcheck.checks.cradle import ACROSS_STIFF
 from shaftcheck.checks.joint import Marking, Moved, Note
 from shaftcheck.checks.placed import follow
-from shaftcheck.checks.scarf_build import GLUES, Scarf, finished_slope, tips
+from shaftcheck.checks.scarf_build import FACES, GLUES, Scarf, finished_slope, tips
 from shaftcheck.checks.scarf_sizes import FLATTEST, STEEPEST, from_run
 from shaftcheck.checks.scarf_uses import EFFICIENCY, check
 from shaftcheck.formula import Sym, formula
@@ -331,16 +331,17 @@ def _moisture(beam: Beam, j: Scarf) -> Iterator[Note]:
     )
 
 
-def variants(shaft: Shaft, j: Scarf) -> Iterator[tuple[Said, Joint]]:
+def variants(shaft: Shaft, j: Scarf, stride: float) -> Iterator[tuple[Said, Joint]]:
     """Yield flatter scarfs about the same middle, and the same scarf with its tips on the other faces, or elsewhere."""
-    yield said("the scarf's feather edges on the other faces"), replace(j, face=-j.face)
+    other = FACES["fore and aft" if float(j.through_depth) == 1.0 else "up and down"][int(float(j.face) < 0.0)]
+    yield said(f'the scarf\'s feather edges on the other faces (outer_tip_on = "{other}")'), replace(j, face=-j.face)
     for n in (10, 12, 14, 16, 20):
         if 1.0 / n < float(j.slope) - 1e-9:
             new = _laid(shaft, j, j.middle, number(1.0 / n))
             if new is not None:
-                yield said("a scarf of 1:{n} about the same middle", n=str(n)), new
+                yield said('a scarf of 1:{n} about the same middle (slope = "1:{n}")', n=str(n)), new
     along = " and where its woods meet" if len(shaft.pieces) > 1 else ""
-    for step in (-0.3, -0.2, -0.1, 0.1, 0.2, 0.3):
+    for step in (n * stride for n in (-3, -2, -1, 1, 2, 3)):
         new = _laid(shaft, j, j.middle + step, j.slope)
         if new is not None:
             way = "in" if step < 0 else "out"

@@ -207,11 +207,14 @@ def _moved(shaft: Shaft, j: Takedown, at: Array) -> Joint | None:
     return other.joint if fits else None
 
 
-def variants(shaft: Shaft, j: Takedown) -> Iterator[tuple[Said, Joint]]:
+def variants(shaft: Shaft, j: Takedown, stride: float) -> Iterator[tuple[Said, Joint]]:
     """Yield a better mouth, and the joint elsewhere; what its sizes must be is searched for."""
     if np.all(j.raiser > RAISERS["tapered"]):
-        yield said("a tapered or lined mouth"), replace(j, raiser=number(RAISERS["tapered"]) + 0.0 * j.raiser)
-    for step in (-0.1, 0.1, -0.2, 0.2, -0.3, 0.3):
+        yield (
+            said('a tapered or lined mouth (mouth = "tapered")'),
+            replace(j, raiser=number(RAISERS["tapered"]) + 0.0 * j.raiser),
+        )
+    for step in (n * stride for n in (-1, 1, -2, 2, -3, 3)):
         other = _moved(shaft, j, j.at + step)
         if other is not None:
             way = "in" if step < 0 else "out"

@@ -51,7 +51,7 @@ def known_only(kind: str) -> JointKind:
     def told(beam: Beam, j: Joint) -> Iterator[Note]:
         yield from ()
 
-    def variants(shaft: Shaft, j: Joint) -> Iterator[tuple[Said, Joint]]:
+    def variants(shaft: Shaft, j: Joint, stride: float) -> Iterator[tuple[Said, Joint]]:
         yield from ()
 
     def marks(j: Joint) -> Iterator[Marking]:

@@ -1,4 +1,4 @@
-"""What else than size would make a hinged rig hold: its cradles changed in one thing, or in length with liner."""
+"""What else than size would make a hinged rig hold: its cradles changed in one thing, or in length with another."""
 
 from __future__ import annotations
 
@@ -8,86 +8,136 @@ from dataclasses import replace
 
 import numpy as np
 
-from shaftcheck import engine
-from shaftcheck.checks.compare import NOT_CHECKED
 from shaftcheck.checks.cradle import LINERS
 from shaftcheck.checks.plug import PLUG_ENDS, plugged
-from shaftcheck.loads import loaded
-from shaftcheck.model import Array, Hinged, Shaft, number, stack
+from shaftcheck.model import Array, Hinged, Shaft, number
 from shaftcheck.said import Said, said, sized
 from shaftcheck.sections import at as section_at
 from shaftcheck.studies.placing import cut, written_ratio
+from shaftcheck.studies.rulers import Ruler
+from shaftcheck.studies.tried import AT_ONCE, hold
 
-__all__ = ["AT_ONCE", "better_cradles", "hold", "lined", "longer", "plugs", "tighter"]
+__all__ = ["better_cradles", "lined", "longer", "plugs", "seats", "tighter"]
 
-AT_ONCE = 16
-"""shafts that are checked together"""
 REACH = 0.05
 """how far a cradle must stay from hand and neck (judgement) [m]"""
 MOST = 0.3
 """a cradle that must grow by more than this is no advice (judgement) [m]"""
+SMALL = 0.1
+"""where cradles must grow by more than this, less of it with a liner or other seats is looked for (judgement) [m]"""
 AWAY = 0.15
 """a cut that must move by more than this is another rig (judgement) [m]"""
-LINED = (0.003, 0.004, 0.005, 0.006, 0.008, 0.010)
-"""thicknesses of liner that are tried (judgement) [m]"""
 LOOSER = (0.75, 0.5, 0.25)
 """parts of the clamp's force that are tried (judgement) [-]"""
-TIGHTER = (500.0, 750.0, 1000.0, 1250.0, 1500.0, 2000.0, 2500.0, 3000.0, 4000.0, 5000.0, 6000.0)
-"""clamp forces that are tried where a half slips (judgement) [N]"""
-BOLTS = (0.012, 0.010, 0.008, 0.006, 0.005)
-"""diameters of smaller bolts that are tried (judgement) [m]"""
-INCH_BOLTS = (0.0127, 0.009525, 0.0079375, 0.00635, 0.0047625)
-"""the same in inches, 1/2 to 3/16 in (judgement) [m]"""
 
 _Change = tuple[Said, Shaft]
+_Ways = Iterator[tuple[Said, Hinged]]
+_Way = tuple[Said | None, Hinged, Said | None, Hinged]
 
 
 def better_cradles(
-    shaft: Shaft, failing: Collection[str], *, own: Array, step: float, by_moves: bool | None
+    shaft: Shaft, failing: Collection[str], *, own: Array, ruler: Ruler, by_moves: bool | None
 ) -> tuple[Said, ...]:
     """Return the least change of each kind that alone makes a hinged rig hold in all that is checked.
 
-    Where none does alone, the least length with the least liner, or clamp where a half slips, that together do.
+    They stand in the order of what they take: liner, clamp, seats, bolts, length, another cut. Where none but much
+    longer cradles does alone, the least length that does with a liner, other seats, or both stands before them; where
+    a half slips, the least clamp with the least length.
 
     Parameters
     ----------
     shaft : a single shaft, batch shape ()
     failing : names of the comparisons that are not met
     own : what the user divides each strength by [-]
-    step : to which lengths are rounded up [m]
+    ruler : the sizes that are tried
     by_moves : whether the link's ratio is told by what moves how far, so that it must be written once the cut moves;
         None where that is unknown, and no other cut can be advised
     """
     rig = shaft.rig
     if not isinstance(rig, Hinged):
         return ()
-    solid = plugs(shaft, rig, step)
+    solid = plugs(shaft, rig, ruler.step)
     if solid is not None and any("ring bending" in name for name in failing):
         plugged_ = _first([solid], own)  # without them nothing else helps a ring
-        return () if plugged_ is None else (plugged_,)
+        return () if plugged_ is None else (plugged_[0],)
     mine = tuple(which for which in ("inner", "outer") if any(name.startswith(f"{which} cradle") for name in failing))
-    out = [_first(_moved(shaft, rig, step, by_moves), own)]
+    out: list[_Change | None] = []
     if mine:
         slips = all(name.endswith("cradle, grip") for name in failing)
-        kinds: tuple[Iterator[tuple[Said, Hinged]], ...] = (tighter(rig),)
+        kinds: tuple[_Ways, ...] = (tighter(rig, ruler),)
         if not slips:  # what else it falls short in, a tighter clamp does not mend
-            kinds = (longer(shaft, rig, mine, step), lined(rig), _seated(rig), _looser(rig), _bolted(rig, step))
-        alone = [_first(((words, replace(shaft, rig=new)) for words, new in kind), own) for kind in kinds]
-        if not any(alone):
-            both = (
-                (
-                    said(f"{a.text}, with {b.text}", **dict((*a.parts, *b.parts))),
-                    replace(shaft, rig=_with(long, soft)),
-                )
-                for b, soft in (tighter(rig) if slips else lined(rig))
-                for a, long in longer(shaft, rig, mine, 4.0 * step)
-            )
-            alone.append(_first(both, own))
-        out = [*alone, *out]
-    return tuple(words for words in out if words is not None)
+            kinds = (lined(rig, ruler), _looser(rig, ruler), seats(rig), _unbolted(rig), _bolted(rig, ruler))
+        out = [_first(_rigged(shaft, kind), own) for kind in kinds]
+        long = None if slips else _first(_rigged(shaft, longer(shaft, rig, mine, ruler.step)), own)
+        if not any(out) and (long is None or _growth(rig, long) > SMALL):
+            most = MOST if long is None else _growth(rig, long)
+            out.append(_tight_and_long(shaft, rig, own, ruler) if slips else _both(shaft, rig, mine, most, own, ruler))
+        out.append(long)
+    out.append(_first(_moved(shaft, rig, ruler, by_moves), own))
+    return tuple(change[0] for change in out if change is not None)
 
 
-def _moved(shaft: Shaft, rig: Hinged, step: float, by_moves: bool | None) -> Iterator[_Change]:
+def _rigged(shaft: Shaft, ways: _Ways) -> Iterator[_Change]:
+    return ((words, replace(shaft, rig=new)) for words, new in ways)
+
+
+def _growth(rig: Hinged, change: _Change) -> float:
+    """Return by how much the cradle that grows most is longer [m]."""
+    new = change[1].rig
+    assert isinstance(new, Hinged)
+    return max(float(rig.inner_from - new.inner_from), float(new.outer_to - rig.outer_to))
+
+
+def _tight_and_long(shaft: Shaft, rig: Hinged, own: Array, ruler: Ruler) -> _Change | None:
+    """Return the least clamp with the least length that together hold."""
+    long = list(longer(shaft, rig, ("inner", "outer"), 4.0 * ruler.step))
+    ways = ((_and(a, b), replace(c, clamp=d.clamp)) for b, d in tighter(rig, ruler) for a, c in long)
+    return _first(_rigged(shaft, ways), own)
+
+
+def _both(shaft: Shaft, rig: Hinged, which: Sequence[str], most: float, own: Array, ruler: Ruler) -> _Change | None:
+    """Return the least length of cradles that holds with a liner, with other seats, or with both.
+
+    Each length is asked with the softest liners first: only where one of those holds, the least one is looked for; and
+    nothing is, where neither the greatest length nor the middle one holds so.
+    """
+    lengths: list[tuple[Said | None, Hinged]] = [(None, rig), *longer(shaft, rig, which, 2.0 * ruler.step)]
+    liners = [(None, rig), *lined(rig, ruler)]
+    ways: list[_Way] = []
+    for long, grown in lengths:
+        if _growth(rig, (said(""), replace(shaft, rig=grown))) < most - 1e-9:
+            ways += [(long, grown, seat, seated) for seat, seated in [(None, rig), *seats(rig), *_unbolted(rig)]]
+
+    def made(way: _Way, soft: tuple[Said | None, Hinged]) -> _Change | None:
+        long, grown, seat, seated = way
+        words = [w for w in (long, soft[0], seat) if w is not None]
+        if len(words) < 2:
+            return None
+        new = replace(
+            seated,
+            inner_from=grown.inner_from,
+            outer_to=grown.outer_to,
+            liner=soft[1].liner,
+            liner_stiffness=soft[1].liner_stiffness,
+        )
+        return _and(*words), replace(shaft, rig=new)
+
+    def tried(way: _Way, liners: Sequence[tuple[Said | None, Hinged]]) -> _Change | None:
+        return _first((c for c in (made(way, soft) for soft in liners) if c is not None), own)
+
+    scouts = liners[:1] + liners[-3:]
+    if tried(ways[-1], scouts) is None and tried(ways[len(ways) // 2], scouts) is None:
+        return None  # where neither the most nor half of it does, what lies between is not tried
+    return next((tried(way, liners) for way in ways if tried(way, scouts) is not None), None)
+
+
+def _and(*words: Said) -> Said:
+    """Return changes that are made together."""
+    first, *rest = (w.text for w in words)
+    return said(f"{first}, with {' and with '.join(rest)}", **dict(part for w in words for part in w.parts))
+
+
+def _moved(shaft: Shaft, rig: Hinged, ruler: Ruler, by_moves: bool | None) -> Iterator[_Change]:
     """Yield the cut elsewhere, nearest first, as `where` places it; not where a plug would have to go with it."""
     if by_moves is None or not np.isnan(rig.inner_plug) or not np.isnan(rig.outer_plug):
         return
@@ -98,38 +148,33 @@ def _moved(shaft: Shaft, rig: Hinged, step: float, by_moves: bool | None) -> Ite
     place = cut(replace(shaft, rig=kept))
     woods = [p.wood.name for p in shaft.pieces[:-1] if rig.saw - 1e-9 <= p.end <= rig.restart + 1e-9]
     what = "pins, cradles and the end of the {wood}" if woods else "pins and cradles"
-    for k in range(1, round(AWAY / step) + 1):
+    for k in range(1, round(AWAY / ruler.step) + 1):
         for way, sign in (("inboard", -1.0), ("outboard", 1.0)):
-            by = sign * k * step
+            by = sign * k * ruler.step
             new = place(rig.saw + by, number(np.nan))
             if not any(where for _, where in new.barred):
+                saw = float(rig.saw + by)
+                at = " at {saw}," if ruler.shows(saw) else ""  # else it is not where the distance puts it
                 words = said(
-                    f"the cut, with {what}, {{by}} further {{way}}, at {{saw}}, {{link}}",
+                    f"the cut, with {what}, {{by}} further {{way}},{at} {{link}} (inner_ends, inner_pin, outer_pin)",
                     by=sized(abs(by)),
                     way=way,
-                    saw=sized(float(rig.saw + by)),
                     link=link,
+                    **({"saw": sized(saw)} if at else {}),
                     **({"wood": woods[0]} if woods else {}),
                 )
                 yield words, new.shaft
 
 
-def _first(changes: Iterable[_Change], own: Array) -> Said | None:
-    """Return the words of the first change that holds."""
+def _first(changes: Iterable[_Change], own: Array) -> _Change | None:
+    """Return the first change that holds."""
     rest = list(changes)
     for i in range(0, len(rest), AT_ONCE):
         block = rest[i : i + AT_ONCE]
-        for (words, _), good in zip(block, hold([s for _, s in block], own), strict=True):
+        for change, good in zip(block, hold([s for _, s in block], own), strict=True):
             if good:
-                return words
+                return change
     return None
-
-
-def hold(shafts: Sequence[Shaft], own: Array) -> list[bool]:
-    """Return of each shaft whether all that matters is known and met."""
-    rows = engine.run(loaded(stack(shafts), own))
-    uses = np.stack([np.where(r.known, r.use, np.inf) for r in rows if r.kind != NOT_CHECKED])
-    return [bool(v) for v in np.all(uses <= 1.0, axis=0)]
 
 
 def plugs(shaft: Shaft, rig: Hinged, step: float) -> tuple[Said, Shaft] | None:
@@ -148,14 +193,15 @@ def plugs(shaft: Shaft, rig: Hinged, step: float) -> tuple[Said, Shaft] | None:
         plug_raiser=number(PLUG_ENDS["tapered"]),
     )
     words = said(
-        "solid plugs glued in, tapered at their far ends, {inner} long in the inner half and {outer} in the outer",
+        "solid plugs glued in, tapered at their far ends, {inner} long in the inner half and {outer} in the outer "
+        '(inner_plug, outer_plug, plug_ends = "tapered")',
         inner=sized(sizes["inner"], side="up"),
         outer=sized(sizes["outer"], side="up"),
     )
     return words, replace(shaft, rig=new, stations=plugged(shaft.stations, new))
 
 
-def longer(shaft: Shaft, rig: Hinged, which: Sequence[str], step: float) -> Iterator[tuple[Said, Hinged]]:
+def longer(shaft: Shaft, rig: Hinged, which: Sequence[str], step: float) -> _Ways:
     """Yield the cradles longer, by a step at a time, as far as there is room and no joint in the way."""
     inner, outer = float(rig.saw - rig.inner_from), float(rig.outer_to - rig.restart)
     low, high = float(rig.hand) + REACH, float(shaft.blade.neck) - REACH
@@ -177,13 +223,15 @@ def longer(shaft: Shaft, rig: Hinged, which: Sequence[str], step: float) -> Iter
             yield said(f"a cradle that clamps {{{which[0]}}} of the {which[0]} half", **sizes), new
 
 
-def lined(rig: Hinged) -> Iterator[tuple[Said, Hinged]]:
+def lined(rig: Hinged, ruler: Ruler) -> _Ways:
     """Yield the liners that give more than the one there is, the thinnest and hardest first."""
+    kind = next((k for k, e in LINERS.items() if float(rig.liner) > 0.0 and e == float(rig.liner_stiffness)), "none")
     now = _give(float(rig.liner), float(rig.liner_stiffness))
-    ways = sorted((_give(t, e), t, name) for name, e in LINERS.items() if name != "none" for t in LINED)
+    ways = sorted((_give(t, e), t, name) for name, e in LINERS.items() if name != "none" for t in ruler.liners)
     for give, thick, name in ways:
         if give > now * (1.0 + 1e-9):
-            words = said("a liner of {liner} of {name}", liner=sized(thick), name=name)
+            key = "" if name == kind else f' (liner = "{name}")'
+            words = said(f"a liner of {{liner}} of {{name}}{key}", liner=sized(thick), name=name)
             yield words, replace(rig, liner=number(thick), liner_stiffness=number(LINERS[name]))
 
 
@@ -191,45 +239,60 @@ def _give(thick: float, modulus: float) -> float:
     return thick / modulus
 
 
-def _with(rig: Hinged, lined: Hinged) -> Hinged:
-    return replace(rig, liner=lined.liner, liner_stiffness=lined.liner_stiffness, clamp=lined.clamp)
-
-
-def _seated(rig: Hinged) -> Iterator[tuple[Said, Hinged]]:
-    """Yield seats that dry, seats that wrap, both, and bolts beside the shaft."""
-    dry = replace(rig, wet=number(0.0))
-    wrapped = replace(rig, wraps=number(1.0))
-    beside = replace(rig, bolted_through=number(0.0))
+def seats(rig: Hinged) -> _Ways:
+    """Yield seats that dry, seats that wrap, and both."""
     if float(rig.wet) == 1.0:
-        yield said("cradles that drain and ends that are sealed, so that the wood in them dries"), dry
+        yield DRY, dry(rig)
     if float(rig.wraps) == 0.0:
-        yield said("seats that wrap a quarter of the shaft or more"), wrapped
+        yield WRAPS, wrapped(rig)
     if float(rig.wet) == 1.0 and float(rig.wraps) == 0.0:
-        yield said("seats that wrap a quarter of the shaft and that dry"), replace(wrapped, wet=number(0.0))
+        words = 'seats that wrap a quarter of the shaft and that dry (cradle_seat = "wraps", cradle_stays_wet = "no")'
+        yield said(words), wrapped(dry(rig))
+
+
+def _unbolted(rig: Hinged) -> _Ways:
+    """Yield bolts beside the shaft."""
     if float(rig.bolted_through) == 1.0:
-        yield said("bolts beside the shaft instead of through it"), beside
+        yield BESIDE, beside(rig)
 
 
-def _bolted(rig: Hinged, step: float) -> Iterator[tuple[Said, Hinged]]:
+DRY = said('cradles that drain and ends that are sealed, so that the wood in them dries (cradle_stays_wet = "no")')
+WRAPS = said('seats that wrap a quarter of the shaft or more (cradle_seat = "wraps")')
+BESIDE = said('bolts beside the shaft instead of through it (bolts = "beside", what else tells of them left out)')
+
+
+def dry(rig: Hinged) -> Hinged:
+    """Return a rig whose cradles dry."""
+    return replace(rig, wet=number(0.0))
+
+
+def wrapped(rig: Hinged) -> Hinged:
+    """Return a rig whose seats wrap the shaft."""
+    return replace(rig, wraps=number(1.0))
+
+
+def beside(rig: Hinged) -> Hinged:
+    """Return a rig without bolts through its shaft."""
+    nan = number(np.nan)
+    return replace(rig, bolted_through=number(0.0), bolt=nan, bolt_fore=nan, inner_bolt=nan, outer_bolt=nan)
+
+
+def _bolted(rig: Hinged, ruler: Ruler) -> _Ways:
     """Yield smaller bolts, the next smaller first."""
-    for size in BOLTS if math.isclose(step, 0.010) else INCH_BOLTS:
+    for size in ruler.bolts:
         if size < float(rig.bolt) - 1e-6:
-            yield said("bolts of {bolt}", bolt=sized(size, side="down")), replace(rig, bolt=number(size))
+            yield said("bolts of {bolt}", bolt=sized(size)), replace(rig, bolt=number(size))
 
 
-def _looser(rig: Hinged) -> Iterator[tuple[Said, Hinged]]:
+def _looser(rig: Hinged, ruler: Ruler) -> _Ways:
     """Yield the clamps less tight."""
-    for part in LOOSER:
-        step = 100.0 if float(rig.clamp) > 1000.0 else 10.0
-        force = np.floor(float(rig.clamp) * part / step) * step
-        yield said("cradles that squeeze with {clamp}", clamp=sized(force, "force")), replace(rig, clamp=number(force))
+    yield from (_squeezed(rig, ruler.less(float(rig.clamp), part)) for part in LOOSER)
 
 
-def tighter(rig: Hinged) -> Iterator[tuple[Said, Hinged]]:
+def tighter(rig: Hinged, ruler: Ruler) -> _Ways:
     """Yield the clamps tighter."""
-    for force in TIGHTER:
-        if force > float(rig.clamp):
-            yield (
-                said("cradles that squeeze with {clamp}", clamp=sized(force, "force")),
-                replace(rig, clamp=number(force)),
-            )
+    yield from (_squeezed(rig, force) for force in ruler.forces if force > float(rig.clamp))
+
+
+def _squeezed(rig: Hinged, force: float) -> tuple[Said, Hinged]:
+    return said("cradles that squeeze with {clamp}", clamp=sized(force, "force")), replace(rig, clamp=number(force))

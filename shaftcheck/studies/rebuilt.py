@@ -9,10 +9,12 @@ from itertools import product
 import numpy as np
 
 from shaftcheck.frozen import frozen
-from shaftcheck.model import Array, Hinged, Shaft, Station, number
-from shaftcheck.said import Said, said
-from shaftcheck.studies.cradles import AT_ONCE, hold, lined, longer, plugs, tighter
-from shaftcheck.studies.thicken import grow
+from shaftcheck.model import Array, Hinged, Shaft, Station
+from shaftcheck.said import Said
+from shaftcheck.studies.cradles import BESIDE, DRY, WRAPS, beside, dry, lined, longer, plugs, tighter, wrapped
+from shaftcheck.studies.rulers import Ruler
+from shaftcheck.studies.thicken import grown
+from shaftcheck.studies.tried import AT_ONCE, hold
 
 __all__ = ["Rebuilt", "rebuilt"]
 
@@ -44,7 +46,7 @@ class _Way:
     more: float
 
 
-def rebuilt(shaft: Shaft, *, own: Array, step: float, mark: float, slips: bool) -> Rebuilt | None:
+def rebuilt(shaft: Shaft, *, own: Array, ruler: Ruler, slips: bool) -> Rebuilt | None:
     """Return the least that was found to make a hinged rig hold with several changes at once; None where none does.
 
     The stick is grown last, as little as does; then whatever is not needed is left as it was.
@@ -53,8 +55,7 @@ def rebuilt(shaft: Shaft, *, own: Array, step: float, mark: float, slips: bool) 
     ----------
     shaft : a single shaft, batch shape ()
     own : what the user divides each strength by [-]
-    step : to which lengths are rounded up [m]
-    mark : to which sections are rounded up [m]
+    ruler : the sizes that are tried
     slips : whether a half slips in its cradle, so that tighter clamps are tried too
     """
     rig = shaft.rig
@@ -63,31 +64,34 @@ def rebuilt(shaft: Shaft, *, own: Array, step: float, mark: float, slips: bool) 
 
     def first(ways: Sequence[_Way]) -> _Way | None:
         for i in range(0, len(ways), AT_ONCE):
-            block = ways[i : i + AT_ONCE]
-            good = hold([_made(shaft, rig, w, step, mark)[1] for w in block], own)
+            made = [(w, _made(shaft, rig, w, ruler)) for w in ways[i : i + AT_ONCE]]
+            block = [(w, m[1]) for w, m in made if m is not None]
+            good = hold([m for _, m in block], own) if block else []
             if any(good):
-                return block[good.index(True)]
+                return block[good.index(True)][0]
         return None
 
-    ways = list(_ways(shaft, rig, step, slips))
+    ways = list(_ways(shaft, rig, ruler, slips))
     stoutest = [w for w in ways if w.more == max(w.more for w in ways)]
     if first(stoutest[::-1]) is None:  # where the stoutest stick does not do, a slimmer one is not tried
         return None
     least = first(ways)
     assert least is not None
-    best = _pared(shaft, rig, least, own, step, mark)
-    words, _ = _made(shaft, rig, best, step, mark)
-    return Rebuilt(words=words, stations=tuple(grow(s, best.more, mark) for s in shaft.stations))
+    best = _pared(shaft, rig, least, own, ruler)
+    made, stick = _made(shaft, rig, best, ruler), grown(shaft, np.full(len(shaft.stations), best.more), ruler.mark)
+    assert made is not None
+    assert stick is not None
+    return Rebuilt(words=made[0], stations=stick.stations)
 
 
-def _ways(shaft: Shaft, rig: Hinged, step: float, slips: bool) -> Iterator[_Way]:
+def _ways(shaft: Shaft, rig: Hinged, ruler: Ruler, slips: bool) -> Iterator[_Way]:
     """Yield all that is tried, the least stout first, then the shortest cradles, then the least liner."""
-    plug = plugs(shaft, rig, step) is not None
+    plug = plugs(shaft, rig, ruler.step) is not None
     told = not np.isnan(rig.inner_plug) or not np.isnan(rig.outer_plug)
     skip = _THIN if plug or told else 1
-    liners: list[tuple[Said, Hinged] | None] = [None, *list(lined(rig))[2::3]]
-    cradles: list[tuple[Said, Hinged] | None] = [None, *longer(shaft, rig, ("inner", "outer"), 4.0 * step)]
-    clamps: list[tuple[Said, Hinged] | None] = [*list(tighter(rig))[::4]] if slips else [None]
+    liners: list[tuple[Said, Hinged] | None] = [None, *list(lined(rig, ruler))[2::3]]
+    cradles: list[tuple[Said, Hinged] | None] = [None, *longer(shaft, rig, ("inner", "outer"), 4.0 * ruler.step)]
+    clamps: list[tuple[Said, Hinged] | None] = [*list(tighter(rig, ruler))[::4]] if slips else [None]
     for more in GROWN[:1] if told else GROWN[:: min(skip, 2)]:  # plugs are sections too, and can't be grown with them
         for c in cradles[::skip]:
             for liner, clamp in product(liners[::skip], clamps):
@@ -103,20 +107,18 @@ def _ways(shaft: Shaft, rig: Hinged, step: float, slips: bool) -> Iterator[_Way]
                 )
 
 
-def _made(shaft: Shaft, rig: Hinged, way: _Way, step: float, mark: float) -> tuple[tuple[Said, ...], Shaft]:
-    """Return what is changed of the rig in words, and the shaft so made."""
+def _made(shaft: Shaft, rig: Hinged, way: _Way, ruler: Ruler) -> tuple[tuple[Said, ...], Shaft] | None:
+    """Return what is changed of the rig in words, and the shaft so made; None where a joint does not fit in it."""
     new, words = rig, []
     if way.wraps:
-        new = replace(new, wraps=number(1.0))
-        words.append(said("seats that wrap a quarter of the shaft or more"))
+        new = wrapped(new)
+        words.append(WRAPS)
     if way.dry:
-        new = replace(new, wet=number(0.0))
-        words.append(said("cradles that drain and ends that are sealed"))
+        new = dry(new)
+        words.append(DRY)
     if way.beside:
-        nan = number(np.nan)
-        gone = {"bolt": nan, "bolt_fore": nan, "inner_bolt": nan, "outer_bolt": nan}
-        new = replace(new, bolted_through=number(0.0), **gone)
-        words.append(said("bolts beside the shaft"))
+        new = beside(new)
+        words.append(BESIDE)
     if way.liner is not None:
         text, other = way.liner
         new = replace(new, liner=other.liner, liner_stiffness=other.liner_stiffness)
@@ -129,16 +131,18 @@ def _made(shaft: Shaft, rig: Hinged, way: _Way, step: float, mark: float) -> tup
         text, other = way.cradles
         new = replace(new, inner_from=other.inner_from, outer_to=other.outer_to)
         words.append(text)
-    out = replace(shaft, rig=new, stations=tuple(grow(s, way.more, mark) for s in shaft.stations))
+    out = grown(replace(shaft, rig=new), np.full(len(shaft.stations), way.more), ruler.mark)
+    if out is None:
+        return None
     if way.plug:
-        both = plugs(out, new, step)
+        both = plugs(out, new, ruler.step)
         assert both is not None
         words.append(both[0])
         out = both[1]
     return tuple(words), out
 
 
-def _pared(shaft: Shaft, rig: Hinged, way: _Way, own: Array, step: float, mark: float) -> _Way:
+def _pared(shaft: Shaft, rig: Hinged, way: _Way, own: Array, ruler: Ruler) -> _Way:
     """Return the way without what it holds without."""
     less: tuple[Callable[[_Way], _Way], ...] = (
         lambda w: replace(w, dry=False),
@@ -150,6 +154,7 @@ def _pared(shaft: Shaft, rig: Hinged, way: _Way, own: Array, step: float, mark: 
     )
     for without in less:
         trial = without(way)
-        if trial != way and hold([_made(shaft, rig, trial, step, mark)[1]], own)[0]:
+        made = None if trial == way else _made(shaft, rig, trial, ruler)
+        if made is not None and hold([made[1]], own)[0]:
             way = trial
     return way

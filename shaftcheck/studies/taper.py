@@ -13,13 +13,13 @@ from dataclasses import replace
 import numpy as np
 
 from shaftcheck.beam import Beam
-from shaftcheck.checks import JOINTS
 from shaftcheck.engine import Row, walk
 from shaftcheck.frozen import frozen
 from shaftcheck.loads import loaded
 from shaftcheck.model import Array, Bools, Shaft, Station, number
 from shaftcheck.studies.downhill import cells, descend, whole_marks
 from shaftcheck.studies.forms import NOTHING, Ints, Rule, Task, fit, formed, kept, rules_of
+from shaftcheck.studies.refit import refitted
 from shaftcheck.whole import whole
 
 __all__ = ["Binding", "Taper", "lightest", "shafts"]
@@ -77,17 +77,7 @@ def shafts(t: Task, marks: Ints | Array) -> tuple[Shaft, Bools]:
         for i, x in enumerate(t.x)
     )
     shaft = replace(t.shaft, stations=(*t.before, *sized, *t.after))
-    joints, barred = [], np.zeros(len(marks), dtype=bool)
-    for joint in t.shaft.joints:
-        placing = JOINTS[joint.kind].placing
-        if placing is None:
-            joints.append(joint)
-            continue
-        moved = placing.moved(shaft, joint, placing.middle(joint) + none, none + np.nan)
-        joints.append(moved.joint)
-        for _, where in moved.barred:
-            barred |= where
-    return replace(shaft, joints=tuple(joints)), barred
+    return refitted(shaft, none)
 
 
 class _Judge:

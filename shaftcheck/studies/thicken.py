@@ -11,8 +11,10 @@ from shaftcheck.checks.compare import NOT_CHECKED
 from shaftcheck.engine import uses
 from shaftcheck.loads import loaded
 from shaftcheck.model import Array, Shaft, Station, number
+from shaftcheck.studies.refit import refitted
+from shaftcheck.studies.tried import hold
 
-__all__ = ["grow", "thicken"]
+__all__ = ["grow", "grown", "thicken"]
 
 ROUNDS = 12
 """of growing and checking again, before it is left"""
@@ -28,8 +30,8 @@ def thicken(shaft: Shaft, *, own: Array, step: float) -> tuple[Station, ...] | N
     """Return sections that hold in all that is checked, or None where none within `_MOST` times the size are found.
 
     Fibre stress goes with the cube of a section's size, shear and bearing with its square, buckling with its fourth
-    power; a section between two stations asks both. Sizes are rounded up to `step`, and the rounded shaft is the one
-    that was found to hold.
+    power; a section between two stations asks both. Sizes are rounded up to `step`, and the rounded shaft, its joints
+    made anew in it, is the one that was found to hold.
 
     Parameters
     ----------
@@ -37,21 +39,36 @@ def thicken(shaft: Shaft, *, own: Array, step: float) -> tuple[Station, ...] | N
     own : what the user divides each strength by [-]
     step : to which sizes are rounded up [m]
     """
-    first = shaft.stations
-    xs = np.array([float(s.x) for s in first])
-    scale = np.ones(len(first))
+    xs = np.array([float(s.x) for s in shaft.stations])
+    scale = np.ones(len(xs))
     for _ in range(ROUNDS):
-        grown = tuple(grow(s, k, step) for s, k in zip(first, scale, strict=True))
-        trial = replace(shaft, stations=grown)
+        trial = grown(shaft, scale, step)
+        if trial is None:
+            return None
         need = _need(trial, xs, own)
         if np.isnan(need).any():
             return None
         if np.all(need <= 1.0):
-            return grown
+            if hold([trial], own)[0]:
+                return trial.stations
+            need = np.where(need == need.max(), np.nextafter(1.0, 2.0), need)  # looked at closely, it falls just short
         scale = scale * np.maximum(need, 1.0) * np.where(need > 1.0, _OVER, 1.0)
         if np.any(scale > _MOST):
             return None
     return None
+
+
+def grown(shaft: Shaft, scale: Array, step: float) -> Shaft | None:
+    """Return a single shaft with each section so many times stouter; None where a joint does not fit in it.
+
+    Parameters
+    ----------
+    scale : of each station, (stations,) [-]
+    step : to which sizes are rounded up [m]
+    """
+    stations = tuple(grow(s, float(k), step) for s, k in zip(shaft.stations, scale, strict=True))
+    new, barred = refitted(replace(shaft, stations=stations), number(0.0))
+    return None if bool(barred) else new
 
 
 def grow(s: Station, scale: float, step: float) -> Station:

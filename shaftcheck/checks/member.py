@@ -19,10 +19,21 @@ from shaftcheck.strength import (
     SLOPE_MEAN,
     form_factor,
 )
-from shaftcheck.trace import bare, named, quiet, solved
+from shaftcheck.trace import bare, constant, named, quiet, solved
 
 __all__ = ["LIFE", "bending", "bending_limit", "damage", "fibre_parts", "lasting_limit", "life_use", "shear"]
 
+ORDINARY = constant(
+    1.0 / 50.0,
+    Sym("s_50", "", "taper of an ordinary shaft, 1:50"),
+    "who measures run-out on the surface has so much taper in it already (judgement)",
+)
+REACHED = constant(sections.STEEP, Sym("s_6", "", "steepest run-out of the tables, 1:6"), "ASTM D245 (from memory)")
+BEYOND = constant(
+    7.8,
+    Sym("m", "", "how fast bending strength falls beyond the tables' steepest run-out, over what is left there"),
+    "ASTM D245 from 1:8 to 1:6 (from memory), carried on straight (judgement)",
+)
 _STRESS = Sym("sigma", "Pa", "greatest fibre stress")
 _NO_STRENGTH = "a strength of the wood, its run-out, or a section that the method reaches"
 
@@ -60,6 +71,31 @@ _SHEAR_LIMIT = Sym("f_v", "Pa", "shear limit of a member, checks and splits allo
 _FORM = Sym("k_form", "", "what form, size and a cut surface leave")
 
 
+@formula(
+    Sym("s_e", "", "slope at which the fibres run out at the surface"),
+    "the grain's and the surface's slope on that face where they add, less an ordinary taper; no less than either "
+    "(derived; the ordinary taper is judgement)",
+    s=Sym("s", "", "run-out of the grain", low=0.0),
+    fall=Sym("s_t", "", "slope of the shaft's surface", low=0.0),
+    usual=Sym("s_50", "", "taper of an ordinary shaft", low=0.0),
+)
+def run_out_of_both(*, s: Array, fall: Array, usual: Array) -> Array:
+    """Run-out of the fibres where the surface falls away towards the grain."""
+    return np.maximum(np.maximum(s, fall), s + np.maximum(fall - usual, 0))
+
+
+@formula(
+    Sym("k_6", "", "what bending keeps beyond the tables' steepest run-out"),
+    "the last straight line of the table, carried on (judgement)",
+    s=Sym("s_e", "", "slope at which the fibres run out at the surface", low=0.0),
+    last=Sym("s_6", "", "steepest run-out of the tables", low=0.0),
+    m=Sym("m", "", "how fast it falls", low=0.0),
+)
+def beyond_the_tables(*, s: Array, last: Array, m: Array) -> Array:
+    """What is left where grain and surface together run out steeper than the tables reach."""
+    return np.maximum(1 - m * np.maximum(s - last, 0), 0)
+
+
 def fibre_parts(cut: Cut) -> tuple[Array, Array, Array]:
     """Return the fibre stress of bending fore and aft, up and down, and up and down from the weight [Pa]."""
     s = cut.section
@@ -78,8 +114,8 @@ def exponent(section: Section) -> Array | float:
 def form(beam: Beam, cut: Cut) -> Array:
     """Return what form, size and a cut surface take off the bending limit, (..., 1, points) [-].
 
-    The size effect is that of the greater size. Where the surface falls away steeper than the grain runs out, the
-    fibres are cut at the surface's slope.
+    The size effect is that of the greater size. Where the surface falls away faster than an ordinary taper, the fibres
+    run out on one face by grain and surface together.
     """
     s = cut.section
     big, small = np.maximum(s.depth, s.width), np.minimum(s.depth, s.width)
@@ -95,9 +131,10 @@ def form(beam: Beam, cut: Cut) -> Array:
     fall = sections.shoulder(cut.x, beam.shaft.stations)
     slopes = np.broadcast_arrays(*(p.slope for p in beam.shaft.pieces))
     runout = cut.pick(np.stack(slopes, axis=-1)[..., None, :])
-    if np.any(fall > runout):
-        steeper = np.maximum(fall, runout)
-        graded = np.minimum(SLOPE_GRADED(steeper), SLOPE_MEAN(steeper))
+    both = run_out_of_both(s=runout, fall=fall, usual=ORDINARY)
+    if np.any(both > runout):
+        told = np.minimum(both, REACHED)
+        graded = np.minimum(SLOPE_GRADED(told), SLOPE_MEAN(told)) * beyond_the_tables(s=both, last=REACHED, m=BEYOND)
         factor = factor * graded / np.minimum(SLOPE_GRADED(runout), SLOPE_MEAN(runout))
     return named(factor, _FORM)
 

@@ -14,7 +14,6 @@ import numpy as np
 
 from shaftcheck import engine
 from shaftcheck.beam import Beam
-from shaftcheck.border.assemble import Built
 from shaftcheck.border.shaftfile import Entry, Reading, changed, parse, read
 from shaftcheck.border.shown import System
 from shaftcheck.checks import notes as joint_notes
@@ -23,7 +22,7 @@ from shaftcheck.checks.member import form
 from shaftcheck.errors import Fault, InputError
 from shaftcheck.hinging import mounted
 from shaftcheck.loads import loaded
-from shaftcheck.measured import NOTHING
+from shaftcheck.measured import NOTHING, Lower
 from shaftcheck.model import Array, Hinged, number
 from shaftcheck.movement import give
 from shaftcheck.outcome import Answer, CaseLine, Line, Movement, Oar, Option
@@ -118,7 +117,7 @@ def answer_doc(doc: Mapping[str, Any], name: str, *, system: System | None = Non
         unknowns=last.unknowns,
         unknown_words=last.words,
         measured=measured(first, oars[0]),
-        options=_options(oars, second, last.built) if cut else (),
+        options=_options(oars, second, last, settled[0][2].lowered) if cut else (),
         cautions=(*CAUTIONS, *(HINGED_CAUTIONS if any(hinged) else ())),
         not_asked=NOT_ASKED,
     )
@@ -133,12 +132,12 @@ def _told_of_the_cut(oars: Sequence[Oar], reading: Reading, cut: bool) -> Oar:
     return replace(oars[-1], notes=(*oars[-1].notes, *told))
 
 
-def _options(oars: Sequence[Oar], reading: Reading, built: Built) -> tuple[Option, ...]:
+def _options(oars: Sequence[Oar], reading: Reading, cut: Settled, before: Lower) -> tuple[Option, ...]:
     """Return what may be done with an oar that is to be cut: that, leaving it whole, and one made for the rig."""
     from shaftcheck.options import made, options
 
-    ordered = made(reading, built)
-    third = None if ordered is None else (_oar("purpose-made", reading, Settled(ordered[0])), ordered[1])
+    ordered = made(reading, cut, before)
+    third = None if ordered is None else (_oar("purpose-made", reading, ordered[0]), ordered[1])
     return options(oars[0], oars[1], third)
 
 

@@ -3,17 +3,24 @@
 from __future__ import annotations
 
 import math
+from contextlib import suppress
 from dataclasses import replace
+
+import numpy as np
 
 from shaftcheck.border.assemble import Built
 from shaftcheck.border.shaftfile import Reading
 from shaftcheck.border.wood_cards import model_wood
 from shaftcheck.border.woods import find
-from shaftcheck.model import Hinged, OnePiece, number
+from shaftcheck.errors import AbsentError
+from shaftcheck.measured import Lower
+from shaftcheck.model import Hinged, OnePiece, Shaft, number
 from shaftcheck.outcome import Oar, Option
 from shaftcheck.said import Said, said, sized
+from shaftcheck.settle import Settled, every, settle
 from shaftcheck.strength import STRAIGHT
-from shaftcheck.studies.purpose import Purpose, purpose
+from shaftcheck.studies.purpose import Purpose, again, purpose
+from shaftcheck.studies.rulers import INCHES, METRIC
 
 __all__ = ["HARD", "LIGHT", "made", "options"]
 
@@ -31,32 +38,62 @@ LIGHT: dict[str, str] = {
 """woods that are tried beyond the scarf, and why"""
 
 
-_ORDERED = (
-    said(
-        "made to order: clear straight wood, run-out 1:20, no flaws; the scarf with a resorcinol glue of which a "
-        "sample was broken"
-    ),
+ORDERED = said(
+    "made to order, and taken for granted: clear straight wood all through, run-out 1:20, no flaws; the scarf with a "
+    "resorcinol glue of which a sample was broken; its outer shape, the rig and all else as told"
 )
 """what is taken for granted of a stick that is ordered"""
+AT_MOST = 9
+"""of the combinations of unknown inputs, so many are looked at for a make that holds"""
 
 
-def made(reading: Reading, built: Built) -> tuple[Built, Purpose] | None:
+def made(reading: Reading, settled: Settled, before: Lower) -> tuple[Settled, Purpose] | None:
     """Return what would be ordered in place of a cut oar: the same outer shape, of two woods with one scarf.
 
+    What is unknown of the rig is unknown of this one too, and it is tried at all that they may be.
+
+    Parameters
+    ----------
+    settled : the cut oar
+    before : what was measured of the oar that is cut
+
+    Returns
+    -------
     None where there is no room for the scarf between outer cradle and blade.
     """
     hard, light = ([model_wood(find(name)) for name in names] for names in (HARD, LIGHT))
-    best = purpose(
-        built.shaft,
-        hard,
-        light,
-        own=number(built.own),
-        runout=STRAIGHT,
-        blade_follows="oar.blade_weight" not in reading.entries,
-    )
+    follows = "oar.blade_weight" not in reading.entries
+
+    mark = (INCHES if reading.system == "inches" else METRIC).mark
+
+    def best_of(built: Built) -> Purpose | None:
+        own = number(built.own)
+        return purpose(built.shaft, hard, light, own=own, runout=STRAIGHT, blade_follows=follows, mark=mark)
+
+    best = best_of(settled.built)
     if best is None:
         return None
-    return replace(built, shaft=best.shaft, assumptions=(*built.assumptions, *_ORDERED)), best
+    if not settled.unknowns:
+        return Settled(_of(settled.built, best.shaft)), best
+    if not best.holds:  # at the worst of what is unknown: one that holds at some of it
+        rest = every(reading, before)
+        rest = [rest[round(k)] for k in np.linspace(0, len(rest) - 1, min(len(rest), AT_MOST))]
+        best = next((p for b in rest if (p := best_of(b)) is not None and p.holds), best)
+    chosen = best
+
+    def remade(built: Built) -> Built:
+        shaft = again(chosen, built.shaft, hard, light, runout=STRAIGHT, blade_follows=follows, mark=mark)
+        if shaft is None:
+            raise AbsentError
+        return _of(built, shaft)
+
+    with suppress(AbsentError):
+        return settle(reading, None, before, remade), best
+    return None
+
+
+def _of(built: Built, shaft: Shaft) -> Built:
+    return replace(built, shaft=shaft, assumptions=(*built.assumptions, ORDERED))
 
 
 def options(whole: Oar, cut: Oar, ordered: tuple[Oar, Purpose] | None) -> tuple[Option, ...]:
@@ -94,16 +131,17 @@ def _option(label: str, oar: Oar, *words: Said) -> Option:
 
 def _words(oar: Oar, p: Purpose) -> tuple[Said, ...]:
     hard, light = list(HARD)[p.hard], list(LIGHT)[p.light]
-    held = (
-        "the lightest of those that were tried, lightest first, and the first that holds ({tried} tried)"
-        if p.holds
-        else "none of the {tried} that were tried holds, and this one comes nearest"
-    )
+    held = "none of the {tried} that were tried holds, and it comes nearest"
+    if oar.state != "FALLS SHORT":
+        some = "" if oar.state == "HOLDS" else " with some of what is not known"
+        held = f"it is the lightest that holds{some} ({{tried}} tried, the lightest first)"
+    if oar.state == "NOT SETTLED" and not p.holds:
+        held = "it comes nearest ({tried} tried)"
     return (
         said(
             "{hard} inboard and through both cradles, {light} outboard; a scarf of 1:12 cut through {way}, {face}, "
             "from {start} to {end} with its middle at {middle}, {clear} clear of the outer cradle. Of three hard woods "
-            f"and three light ones, each way of the scarf, it is {held}",
+            f"and three light ones, each way of the scarf, {held}",
             hard=hard,
             light=light,
             way="fore and aft" if p.through_depth else "up and down",
@@ -114,6 +152,7 @@ def _words(oar: Oar, p: Purpose) -> tuple[Said, ...]:
             clear=sized(p.clear, side="down"),
             tried=str(p.tried),
         ),
+        ORDERED,
         said(
             "why these: {hard} is {why_hard}; {light} is {why_light}. Tried: {hards}; and {lights}",
             hard=hard,

@@ -23,7 +23,7 @@ from shaftcheck.model import Flaw, Joint, number, stack
 from shaftcheck.outcome import Unknown
 from shaftcheck.said import Side
 
-__all__ = ["Settled", "Tick", "settle"]
+__all__ = ["Settled", "Tick", "every", "settle"]
 
 MOST = 2048
 """combinations of unknown inputs that are tried at most"""
@@ -48,12 +48,15 @@ class Settled:
     """by what was measured of the oar"""
 
 
-def settle(reading: Reading, tick: Tick | None, before: Lower = NOTHING) -> Settled:
+def settle(
+    reading: Reading, tick: Tick | None, before: Lower = NOTHING, remade: Callable[[Built], Built] | None = None
+) -> Settled:
     """Return the shaft of what was read, over all that its unknown inputs may be.
 
     Parameters
     ----------
     before : what was measured of the oar that it is made of
+    remade : what is made of the shaft, if that is what is asked for
 
     Raises
     ------
@@ -64,11 +67,12 @@ def settle(reading: Reading, tick: Tick | None, before: Lower = NOTHING) -> Sett
     open_ = [e for e in reading.entries.values() if e.options]
     if reading.faults or not open_:
         one, told_of_it = as_measured(reading, told | {e.path: e.options[0] for e in open_})
-        return Settled(lower(one, before), lowered=told_of_it)
-    open_ = _thinned(reading, open_)
-    chosen = list(itertools.product(*(range(len(e.options)) for e in open_)))
-    both = _assembled(reading, [told | _picked(open_, c) for c in chosen])
+        one = lower(one, before)
+        return Settled(one if remade is None else remade(one), lowered=told_of_it)
+    open_, chosen, both = _every(reading, told, open_)
     built = [lower(b, before) for b, _ in both]
+    if remade is not None:
+        built = [remade(b) for b in built]
     lowered = max((found for _, found in both), key=lambda found: found.divisor)
     state, worst = _evaluate(built, tick)
     unknowns = _each(open_, chosen, state, reading)
@@ -90,6 +94,29 @@ def settle(reading: Reading, tick: Tick | None, before: Lower = NOTHING) -> Sett
     words = f"{ifs[0].upper()}{ifs[1:]}. Measure next: {best.path}, {best.help} ({tried})."
     hangs = [f"it {u.words}" for u in unknowns if u.words.startswith("holds")] or [f"it hangs on the {nouns}"]
     return Settled(shaft, "NOT SETTLED", unknowns, words, ", or ".join(hangs[:2]), f"the {best.noun}", lowered)
+
+
+def every(reading: Reading, before: Lower = NOTHING) -> list[Built]:
+    """Return a shaft for each combination of unknown inputs that is tried, one where nothing is unknown.
+
+    Raises
+    ------
+    InputError
+        as `settle`.
+    """
+    told = {e.path: e.value for e in reading.entries.values() if e.value is not None}
+    open_ = [e for e in reading.entries.values() if e.options]
+    _, _, both = _every(reading, told, open_)
+    return [lower(b, before) for b, _ in both]
+
+
+def _every(
+    reading: Reading, told: Mapping[str, Value], open_: list[Entry]
+) -> tuple[list[Entry], list[tuple[int, ...]], list[tuple[Built, Lower]]]:
+    """Return unknown inputs with the values that are tried, each combination, and the shafts of these."""
+    open_ = _thinned(reading, open_)
+    chosen = list(itertools.product(*(range(len(e.options)) for e in open_)))
+    return open_, chosen, _assembled(reading, [{**told, **_picked(open_, c)} for c in chosen])
 
 
 def _assembled(reading: Reading, values: Sequence[Mapping[str, Value]]) -> list[tuple[Built, Lower]]:

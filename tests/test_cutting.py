@@ -16,7 +16,7 @@ from test_hinge import beam_of
 from test_shaftfile import HINGED, PLAIN, edit, toml
 
 from shaftcheck.answer import Answer, answer, answer_doc
-from shaftcheck.border.shown import say
+from shaftcheck.border.shown import System, say, show
 from shaftcheck.checks.cradle import cradles
 from shaftcheck.cutting import told_of_the_cut
 from shaftcheck.model import Hinged
@@ -184,24 +184,25 @@ def test_the_sheet_shows_them_too() -> None:
         assert words in page or words.replace("&#39;", "'") in page
 
 
-def ordered(a: Answer, doc: Doc) -> Doc:
-    """What is to be ordered, written down as a shaft file from what the answer says in words."""
+def ordered(a: Answer, doc: Doc, system: System) -> Doc:
+    """What is to be ordered, written down as a shaft file from what the answer says in words, sizes as printed."""
     parts = dict(a.options[2].words[0].parts)
     face = str(parts["face"])
     scarf = {
-        "kind": "scarf", "middle": f"{parts['middle'].value:.12f} m", "slope": "1:12", "cut_through": parts["way"],
-        "outer_tip_on": face.split()[-2], "glue": "resorcinol", "sample_broken": "yes",
+        "kind": "scarf", "middle": show(parts["middle"].value, "length", system), "slope": "1:12",
+        "cut_through": parts["way"], "outer_tip_on": face.split()[-2], "glue": "resorcinol", "sample_broken": "yes",
     }  # fmt: skip
     woods = [{"of": parts["hard"], "to": scarf["middle"], "runout": "1:20"}, {"of": parts["light"], "runout": "1:20"}]
     return edit(doc, ("rig", {"hand": doc["rig"]["hand"], **doc["change"]["rig"]}), ("change", None), ("wood", woods),
                 ("joint", [scarf]), ("flaw", None))  # fmt: skip
 
 
+@pytest.mark.parametrize("system", ["metric", "inches"])
 @pytest.mark.parametrize("doc", [OLD, STOUT], ids=["slender", "stout"])
-def test_what_is_to_be_ordered_gives_the_same_answer_from_a_file(doc: Doc) -> None:
-    a = answer_doc(doc, "oar")
+def test_what_is_to_be_ordered_gives_the_same_answer_from_a_file(doc: Doc, system: System) -> None:
+    a = answer_doc(doc, "oar", system=system)
     option = a.options[2]
-    again = answer(toml(ordered(a, doc)), "ordered")
+    again = answer(toml(ordered(a, doc, system)), "ordered")
     assert again.state == option.state
     assert again.oars[0].pulls["once"] == pytest.approx(option.once, rel=1e-6)
     assert again.oars[0].pulls["steady"] == pytest.approx(option.steady, rel=1e-6)

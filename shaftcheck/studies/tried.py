@@ -11,7 +11,7 @@ from shaftcheck.checks.compare import NOT_CHECKED
 from shaftcheck.loads import loaded
 from shaftcheck.model import Array, Bools, Shaft, stack
 
-__all__ = ["AT_ONCE", "hold"]
+__all__ = ["AT_ONCE", "CLOSE", "hold"]
 
 AT_ONCE = 16
 """shafts that are checked together"""

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import math
+import re
 import tomllib
 from dataclasses import fields, is_dataclass
 from pathlib import Path
@@ -318,6 +319,39 @@ def test_pieces_that_do_not_stow_bar_a_place() -> None:
     none = ask("takedown", **OPTIONS["takedown"], locker="1.2 m")
     assert not none.answered
     assert "longer than the locker" in none.sentence
+    assert "piece 1300 mm): the outer piece is 100 mm too long there" in none.sentence  # half of 2.60 m
+
+
+def test_by_how_much_nothing_stows_is_what_an_answer_says_of_that_place() -> None:
+    doc = {**TAKEDOWN, "locker": {"length": "1.20 m", "width": "420 mm", "height": "300 mm", "hatch": "top",
+                                  "hatch_length": "700 mm", "hatch_width": "320 mm"}}  # fmt: skip
+    found = shaftcheck.ask("where", doc, **{"from": "1.20 m", "to": "1.40 m", "step": "50 mm"})
+    m = re.search(r"Nearest to stowing it is at (\d+) mm .*: the (.+) is (\d+) mm too long there", found.sentence)
+    assert m, found.sentence
+    one = assembled(moved("takedown", float(m[1]) / 1000.0) | {"locker": doc["locker"]})
+    words = stowed(one.shaft, one.locker, "metric").words
+    assert any(w.startswith(f"the {m[2]}, ") and f"it is {m[3]} mm too long" in w for w in words)
+
+
+def test_where_nothing_holds_the_answer_and_the_page_come_all_the_same_and_no_file(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """What is to be written is not there to write: that is said in a line, and nothing else is lost by it."""
+    where = ["where", "examples/takedown-oar.toml", "--from", "1.2 m", "--to", "1.3 m", "--step", "50 mm"]
+    lengths = ["--shortest", "100 mm", "--longest", "120 mm"]
+    new, page, plot = (tmp_path / n for n in ("new.toml", "page.html", "plot.svg"))
+    assert main([*where, *lengths, "--write", str(new), "--sheet", str(page), "--plot", str(plot)]) == 1
+    said = capsys.readouterr()
+    assert said.err.count("--write: no shaft was found that could be written") == 1
+    assert said.err.strip().splitlines()[-1].startswith("where: --write")
+    assert not new.exists()
+    assert "The least bad is" in page.read_text("utf-8")
+    assert plot.stat().st_size > 1000
+    at, used = re.findall(r"The least bad is (.+?) from the handle end, .*?, (\d+ %) used", " ".join(said.out.split()))[
+        0
+    ]
+    assert re.search(rf"^least bad +{at} .* {used} ", said.out, re.M), "the place has its row beside the others"
+    assert "from end to end, overlap of" in said.out
 
 
 @pytest.mark.parametrize("hatch", [

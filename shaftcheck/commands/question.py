@@ -55,7 +55,7 @@ def run(args: argparse.Namespace) -> int:
     try:
         _writable(args)
         found = ask(args.command, *getattr(args, "files", ()), system=args.answer_in, tick=progress, **options)
-        _write(args, found)
+        left = _write(args, found)
     except ShaftcheckError as e:
         print(_as_options(str(e), args.command), file=sys.stderr)
         return 2
@@ -65,6 +65,8 @@ def run(args: argparse.Namespace) -> int:
         print_json(finding.record(found))
     else:
         print(finding.text(found))
+    for line in left:
+        print(f"{args.command}: {line}", file=sys.stderr)
     return 0 if found.answered else 1
 
 
@@ -95,20 +97,25 @@ def _writable(args: argparse.Namespace) -> None:
         raise InputError(args.command, faults)
 
 
-def _write(args: argparse.Namespace, found: Finding) -> None:
+def _write(args: argparse.Namespace, found: Finding) -> list[str]:
+    """Write what was asked for, and return what there was nothing for, each in a line."""
+    left = []
     try:
         if getattr(args, "write", None) is not None:
             from shaftcheck.border import write
 
-            if not found.winners:
-                why = "nothing was found to write"
-                raise InputError(args.command, [Fault("--write", why, "leave it out")])
-            with Path(args.write).open("x", encoding="utf-8") as f:
-                f.write(write.text(found.winners[0].doc))
+            if found.winners:
+                with Path(args.write).open("x", encoding="utf-8") as f:
+                    f.write(write.text(found.winners[0].doc))
+            else:
+                left.append(f"--write: no shaft was found that could be written, so there is no file '{args.write}'")
         if args.plot is not None:
             from shaftcheck.show.pictures import save
 
-            save(found.pictures, Path(args.plot))
+            if found.pictures:
+                save(found.pictures, Path(args.plot))
+            else:
+                left.append(f"--plot: there is nothing to draw, so there is no file '{args.plot}'")
         if args.sheet is not None:
             from shaftcheck.show.finding_page import page
 
@@ -118,3 +125,4 @@ def _write(args: argparse.Namespace, found: Finding) -> None:
         raise InputError(
             args.command, [Fault("file", f"can't be written ({e.strerror})", "write another name")]
         ) from None
+    return left

@@ -18,7 +18,7 @@ from shaftcheck.sections import at as sections_at
 from shaftcheck.studies import placing
 from shaftcheck.studies.placing import HOLDS, OPEN, SHORT, Places, Run
 
-__all__ = ["Found", "best_of", "data", "pictures", "sentence", "tables"]
+__all__ = ["Found", "Lack", "best_of", "data", "pictures", "sentence", "tables"]
 
 _TIE = 0.005
 """places whose greatest uses differ by no more are alike; among them the joint's own use decides [-]"""
@@ -26,6 +26,16 @@ _TOP, _ABOVE = 2.0, 1.5
 """a picture shows uses up to the first; where none is so low, up to this many times the least [-]"""
 _ROWS = 12
 """places shown from end to end"""
+
+
+@frozen
+class Lack:
+    """A place that stowing alone bars, and what it lacks there."""
+
+    index: int
+    piece: str
+    too_long: float
+    """by how much the piece is longer than the longest of its width and thickness that would go in [m]"""
 
 
 @frozen
@@ -50,6 +60,8 @@ class Found:
     """of those that can be"""
     room: float | None
     """of the locker [m]"""
+    lack: Lack | None = None
+    """where the pieces come nearest to stowing, where nothing else bars any place and none stows"""
 
     def long(self, value: float | Array) -> str:
         """Return a length in words."""
@@ -97,9 +109,29 @@ class Found:
     def focus(self) -> np.ndarray[Any, Any]:
         """Return which places are of the best one's length; where none holds, of the least bad one's."""
         i = self.spots.get("best", self.least)
+        if i is None and self.lack is not None:
+            i = self.lack.index
         if i is None or np.isnan(self.p.length).all():
             return np.ones(len(self.p.at), dtype=bool)
-        return np.asarray(self.p.length == self.p.length[i])
+        length = self.p.length[i]
+        return np.asarray(np.isnan(self.p.length) if np.isnan(length) else self.p.length == length)
+
+    @property
+    def alike(self) -> tuple[bool, str]:
+        """Return whether all that are looked at are of one length, and that length in words where it is a choice."""
+        lengths = self.p.length[self.focus]
+        if not len(lengths) or np.isnan(self.p.length).all():
+            return True, ""
+        one = bool(np.isnan(lengths).all() or (lengths == lengths[0]).all())
+        if not one:
+            return False, ""
+        size = "as it is" if np.isnan(lengths[0]) else f"of {self.long(lengths[0])}"
+        return True, f", {self.length_of} {size}"
+
+    @property
+    def least_as(self) -> str:
+        """Return what that place is called where none holds."""
+        return "least used" if self.least is not None and self.p.state[self.least] == OPEN else "least bad"
 
     @property
     def least(self) -> int | None:
@@ -149,7 +181,8 @@ def _nowhere(f: Found) -> str:
     i = f.least
     if i is None:
         bars = "; ".join(dict.fromkeys(f.p.reasons[k] for k in f.p.why if k >= 0))
-        return f"Nowhere: no place is left for the {f.what}. What is in the way: {bars}."
+        said = f"Nowhere: no place is left for the {f.what}. What is in the way: {bars}."
+        return said if f.lack is None else f"{said} {_lacks(f, f.lack)}"
     length = "" if np.isnan(f.p.length[i]) else f", {f.length_of} of {f.long(f.p.length[i])}"
     at = f"{f.long(f.p.at[i])} from the handle end{length}, {used(f.p.worst[i])} ({f.under(i)})"
     if f.p.state[i] == OPEN:
@@ -163,6 +196,17 @@ def _nowhere(f: Found) -> str:
         else f" Lengths of the {f.length_of} beyond those tried, or sizes that `check` advises, may do."
     )
     return f"Nowhere: no place for the {f.what} holds. The least bad is {at}.{more}"
+
+
+def _lacks(f: Found, lack: Lack) -> str:
+    """Return by how much the pieces do not stow where they come nearest to it."""
+    length = f.length(lack.index)
+    where = f"{f.long(f.p.at[lack.index])} from the handle end" + (f", {f.length_of} {length[0]}" if length else "")
+    ends = f"{f.pieces[0]} {f.long(f.p.inner[lack.index])}, {f.pieces[1]} {f.long(f.p.outer[lack.index])}"
+    if not np.isfinite(lack.too_long):
+        return f"Nearest to stowing it is at {where} ({ends}): {lack.piece} is too thick there at any length."
+    by = show(lack.too_long, "length", f.system, side="up")
+    return f"Nearest to stowing it is at {where} ({ends}): {lack.piece} is {by} too long there."
 
 
 def _price(f: Found, best: int) -> str:
@@ -329,20 +373,23 @@ def _along(f: Found) -> Table:
     """Return a few places from end to end."""
     p = f.p
     index = np.flatnonzero((p.check >= 0) & np.isfinite(p.worst) & f.focus)
+    index = index[np.argsort(p.at[index], kind="stable")]
     if len(index) > _ROWS:
         marks = np.linspace(p.at[index[0]], p.at[index[-1]], _ROWS)
         index = np.unique(index[np.abs(p.at[index][None, :] - marks[:, None]).argmin(axis=1)])
     own = () if f.what == "cut" else (f"{f.what} alone",)
-    rows = tuple(
-        (f.long(p.at[i]), f.verdict(i), _used(p.worst[i]), f.under(i), *([_used(p.own[i])] if own else []),
-         f.long(p.inner[i]), f.long(p.outer[i]))
-        for i in map(int, index)
-    )  # fmt: skip
-    heads = ("at", "verdict", "used", "by", *own, *f.pieces)
+    alike, long = f.alike
+    rows = []
+    for i in map(int, index):
+        before = () if alike else f.length(i)
+        joint = [_used(p.own[i])] if own else []
+        ends = f.long(p.inner[i]), f.long(p.outer[i])
+        rows.append((*before, f.long(p.at[i]), f.verdict(i), _used(p.worst[i]), f.under(i), *joint, *ends))
+    heads = (*(() if alike else f.over()), "at", "verdict", "used", "by", *own, *f.pieces)
     return Table(
-        title="Some of the places that were checked, from end to end",
+        title=f"Some of the places that were checked, from end to end{long}",
         heads=heads,
-        rows=rows,
+        rows=tuple(rows),
         numeric=tuple(i for i, h in enumerate(heads) if h not in ("verdict", "by")),
     )
 
@@ -353,17 +400,19 @@ def _along(f: Found) -> Table:
 def pictures(f: Found) -> tuple[Picture, ...]:
     """Return use by place, and length of the pieces by place."""
     p, focus = f.p, f.focus
+    long = f.alike[1]
     name, per = axis("length", f.system)
     unit = 1.0 / per
     x = p.at[focus] * unit
     seen, times = np.unique(p.check[focus & (p.check >= 0)], return_counts=True)
-    often = [list(p.uses)[k] for k in seen[np.argsort(-times, kind="stable")]][:6]
+    often = [list(p.uses)[k] for k in seen[np.argsort(-times, kind="stable")]]
     tried = p.worst[focus & (p.why < 0) & np.isfinite(p.worst)]
     top = max(_TOP, _ABOVE * float(tried.min(initial=np.inf) if len(tried) else 0.0))
     curves = tuple(
-        Curve(label=check, x=x, y=np.where(p.uses[check].use <= top, p.uses[check].use, np.nan)[focus] * 100.0)
-        for check in often
-    )
+        Curve(label=check, x=x, y=y * 100.0)
+        for check, y in ((c, np.where(p.uses[c].use <= top, p.uses[c].use, np.nan)[focus]) for c in often)
+        if np.any(y > 0.0)  # a rule of place is kept or not: it has no line
+    )[:6]
     stretches = tuple(
         Stretch(
             start=float(p.at[r.first]) * unit,
@@ -383,7 +432,7 @@ def pictures(f: Found) -> tuple[Picture, ...]:
     holds = " and ".join(f"{s.start:.0f} to {s.end:.0f} {name}" for s in stretches if s.good) or "nowhere"
     return (
         Picture(
-            title=f"Where the {f.what} may be",
+            title=f"Where the {f.what} may be{long}",
             says=f"Use of each check that governs somewhere, by the place. It holds from {holds}. "
             + " ".join(f"{m.label}: {m.x:.0f} {name}, {m.y:.0f} %." for m in marks),
             x_label=where,
@@ -395,7 +444,7 @@ def pictures(f: Found) -> tuple[Picture, ...]:
             limit_label="the limit",
         ),
         Picture(
-            title="How long the pieces are, " + ("apart" if f.apart else "as cut"),
+            title="How long the pieces are, " + ("apart" if f.apart else "as cut") + long,
             says="Length of both pieces by the place; they cross where the pieces are equal.",
             x_label=where,
             y_label=name,

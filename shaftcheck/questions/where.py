@@ -20,7 +20,7 @@ from shaftcheck.key import Key
 from shaftcheck.loads import loaded
 from shaftcheck.model import Array, Bools, Hinged, Shaft, Station, map_arrays, number
 from shaftcheck.questions._placed import cut_doc, joint_doc
-from shaftcheck.questions._where_words import Found, best_of, data, pictures, sentence, tables
+from shaftcheck.questions._where_words import Found, Lack, best_of, data, pictures, sentence, tables
 from shaftcheck.questions.question import Asked, Finding, Question, Winner, ready
 from shaftcheck.stow import Bar, Locker, bars, lies
 from shaftcheck.stowing import STOWING_SOURCE, stowed
@@ -31,6 +31,8 @@ __all__ = ["QUESTION"]
 
 _STEPS: dict[System, tuple[float, float]] = {"metric": (0.010, 0.001), "inches": (0.0127, 0.0254 / 16.0)}
 """coarse and fine scale of places [m]"""
+_LONGER, _NOT_IN = "a piece is longer than the locker", "a piece does not go into the file's locker"
+"""why a place is no place where the pieces do not stow there"""
 _LENGTHS = 5
 """lengths of overlap, cradles or scarf that are tried where a range is told, ends in"""
 
@@ -176,7 +178,7 @@ def _stowing(asked: Asked, thing: _Thing, p: Placed, built: Built, system: Syste
     if not thing.apart:
         return ()
     if room is not None:
-        out.append(("a piece is longer than the locker", ~(np.maximum(p.inner, p.outer) <= room)))
+        out.append((_LONGER, ~(np.maximum(p.inner, p.outer) <= room)))
     if built.locker is not None:
         free = ~np.logical_or.reduce([where for _, where in p.barred])
         misfit = np.zeros(free.shape, dtype=bool)
@@ -185,7 +187,7 @@ def _stowing(asked: Asked, thing: _Thing, p: Placed, built: Built, system: Syste
             for i in np.flatnonzero(free):
                 one = map_arrays(lambda a, i=i: a if np.ndim(a) == 0 else a[i], p.shaft)
                 misfit[i] = not _goes_in(bars(one), built.locker, longest)
-        out.append(("a piece does not go into the file's locker", misfit))
+        out.append((_NOT_IN, misfit))
     return tuple(out)
 
 
@@ -195,13 +197,43 @@ def _goes_in(pieces: Sequence[Bar], locker: Locker, longest: dict[tuple[float, f
     for bar in sorted(pieces, key=lambda b: -b.length):
         if any(bar.wide <= b.wide and bar.thick <= b.thick for b in inside):
             continue  # a longer, wider and thicker one does
-        key = bar.wide, bar.thick
-        if key not in longest:
-            longest[key] = lies(Bar(name="", length=1e6, wide=bar.wide, thick=bar.thick), locker).longest
-        if not bar.length <= longest[key]:
+        if not bar.length <= _longest(bar, locker, longest):
             return False
         inside.append(bar)
     return True
+
+
+def _longest(bar: Bar, locker: Locker, longest: dict[tuple[float, float], float]) -> float:
+    key = bar.wide, bar.thick
+    if key not in longest:
+        longest[key] = lies(Bar(name="", length=1e6, wide=bar.wide, thick=bar.thick), locker).longest
+    return longest[key]
+
+
+def _lack(p: Places, thing: _Thing, locker: Locker | None, room: float | None) -> Lack | None:
+    """Return where the pieces come nearest to stowing, of the places that nothing else bars; none where there is none.
+
+    Parameters
+    ----------
+    locker : of the file
+    room : the longest piece that may be [m]
+    """
+    best: Lack | None = None
+    longest: dict[tuple[float, float], float] = {}
+    for i in np.flatnonzero([k >= 0 and p.reasons[k] in (_LONGER, _NOT_IN) for k in p.why]):
+        ends = zip(thing.pieces, (float(p.inner[i]), float(p.outer[i])), strict=True)
+        over = [(length - room, f"the {name}") for name, length in ends] if room is not None else []
+        if locker is not None:
+            shaft = _one(thing.place, float(p.at[i]), float(p.length[i]))
+            each = bars(map_arrays(lambda a: a if np.ndim(a) == 0 else a[0], shaft))
+            over += [
+                (math.inf if (most := _longest(b, locker, longest)) <= 0.0 else b.length - most, f"the {b.name}")
+                for b in each
+            ]
+        by, name = max(over, default=(math.nan, ""))
+        if best is None or by < best.too_long:
+            best = Lack(index=int(i), piece=name, too_long=by)
+    return best
 
 
 # ----------------------------------------------------------------------------------------------------------- the job
@@ -225,6 +257,8 @@ def _ask(asked: Asked) -> Finding:
         answers={},
         room=asked.size("locker"),
     )
+    if found.least is None:
+        found = replace(found, lack=_lack(p, thing, built.locker, asked.size("locker")))
     spots = _spots(found, thing, _STEPS[system][1])
     docs = {spot: thing.doc(float(p.at[i]), float(p.length[i])) for spot, i in spots.items() if p.why[i] < 0}
     answers = {spot: answer_doc(d, f"{name}, {spot}", system=system) for spot, d in docs.items()}
@@ -257,9 +291,9 @@ def _spots(found: Found, thing: _Thing, fine: float) -> dict[str, int]:
     p = found.p
     best = best_of(p, p.state == HOLDS)
     first = found.least if best is None else best
-    spots = {} if best is None else {"best": best}
     if first is None:
-        return spots
+        return {}
+    spots = {"best": best} if best is not None else {found.least_as: first}
     length = float(p.length[first])
     even = round(placing.halves(thing.place, number(length), thing.now) / fine) * fine
     as_it_is = np.isnan(p.length)

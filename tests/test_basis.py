@@ -178,8 +178,26 @@ def test_words_choose_entries(capsys: pytest.CaptureFixture[str]) -> None:
     shown = capsys.readouterr().out
     assert "dowel_aslant: " in shown
     assert "oval_area" not in shown
-    assert main(["basis", "no-such-word-here"]) == 0
-    assert "Nothing here holds" in capsys.readouterr().out
+
+
+def test_a_word_that_nothing_holds_is_bad_input(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    page = tmp_path / "page.html"
+    for argv, said in (
+        (["basis", "hankinsen"], "basis: hankinsen: no entry holds this word; write hankinson"),
+        (["basis", "dowel", "hankinsen"], "basis: hankinsen: no entry holds this word; write hankinson"),
+        (["basis", "qqqqqq"], "write another word, or none to see all of them"),
+        (["basis", "hankinson", "buckling"], "no entry holds all of these words; leave one of them out"),
+        (["basis", "hankinsen", "--sheet", str(page)], "write hankinson"),
+        (["woods", "sprouce"], "woods: sprouce: no wood holds this word; write spruce"),
+        (["woods", "sprouce", "--json"], "write spruce"),
+        (["woods", "spruce", "--kind", "hardwood"], "spruce: no hardwood holds this word"),
+    ):
+        assert main(argv) == 2
+        told = capsys.readouterr()
+        assert told.out == ""
+        assert said in told.err
+        assert told.err.count("\n") == 1
+    assert not page.exists()
 
 
 def test_for_programs(capsys: pytest.CaptureFixture[str]) -> None:
@@ -240,7 +258,7 @@ def test_a_page_of_chosen_entries() -> None:
     some = Page(page(["dowel", "hankinson"])).text("mi", "mn", "mo")
     assert "dowel_aslant" in some
     assert "oval_area" not in some
-    assert "<b>x" in Page(page(["<b>x"])).text()
+    assert "<bdi>freas &amp; selbo</bdi>" in page(["freas & selbo"])
 
 
 def test_the_page_is_written_once(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:

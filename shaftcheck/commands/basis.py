@@ -33,8 +33,12 @@ def run(args: argparse.Namespace) -> int:
 
     if args.json:
         print_json(basis.record())
-    else:
+        return 0
+    try:
         print(basis.text(args.words))
+    except InputError as e:
+        print(e, file=sys.stderr)
+        return 2
     return 0
 
 

@@ -19,6 +19,7 @@ from shaftcheck import basis
 from shaftcheck.border import woods
 from shaftcheck.formula import TABLES, Formula, Sym, Table
 from shaftcheck.show.amounts import significant
+from shaftcheck.show.lookup import not_found
 from shaftcheck.show.record import SCHEMA
 from shaftcheck.show.symbols import everything, plain
 from shaftcheck.show.table import wrap
@@ -196,10 +197,23 @@ SECTIONS: dict[str, str] = {
 
 
 def chosen(words: Sequence[str] = ()) -> dict[str, list[Any]]:
-    """Return the parts of the record that `SECTIONS` names, or of each the entries that hold all of some words."""
+    """Return the parts of the record that `SECTIONS` names, or of each the entries that hold all of some words.
+
+    Raises
+    ------
+    InputError
+        if no entry holds them, with words that are like them.
+    """
     data, asked = record(), [w.casefold() for w in words]
     show = {"formulas": _formula_text, **_SHOWN}
-    return {key: [item for item in data[key] if all(w in _lower(show[key](item)) for w in asked)] for key in SECTIONS}
+    texts = {key: [_lower(show[key](item)) for item in data[key]] for key in SECTIONS}
+    found = {
+        key: [i for i, t in zip(data[key], texts[key], strict=True) if all(w in t for w in asked)] for key in texts
+    }
+    if not any(found.values()):
+        every = [t for part in texts.values() for t in part]
+        raise not_found("basis", words, every, lambda text, word: word.casefold() in text, "entry")
+    return found
 
 
 def _lower(shown: str) -> str:
@@ -218,8 +232,6 @@ def text(words: Sequence[str] = ()) -> str:
         if items:
             title = SECTIONS[key]
             out += [title, "=" * len(title), "", *_entries(key, items), ""]
-    if len(out) == 2:
-        out.append(f"Nothing here holds: {' '.join(words)}")
     return "\n".join(out).rstrip()
 
 

@@ -25,7 +25,13 @@ _MARK = re.compile(rf"({'|'.join(MARKS)})")
 
 
 def page(words: Sequence[str] = ()) -> str:
-    """Return the page of all of it, or of the entries that hold all of some words."""
+    """Return the page of all of it, or of the entries that hold all of some words.
+
+    Raises
+    ------
+    InputError
+        if no entry holds them.
+    """
     data = chosen(words)
     groups = [list(group) for _, group in groupby(data["formulas"], key=lambda f: f["module"])]
     grids = {key: grid(data[key]) for key, grid in _GRIDS.items() if data[key]}
@@ -35,7 +41,6 @@ def page(words: Sequence[str] = ()) -> str:
     return render(
         "basis.html",
         words=" ".join(words),
-        nothing=not titles,
         titles=titles,
         weak=_weak(data),
         held=_held(data["formulas"]),

@@ -18,6 +18,7 @@ from shaftcheck.border.woods import Estimate, WoodCard, WoodRow
 from shaftcheck.errors import Fault, InputError
 from shaftcheck.model import PROPERTIES, Array, Values, Wood
 from shaftcheck.said import percent
+from shaftcheck.show.lookup import not_found
 
 __all__ = ["card", "listing", "matching", "record"]
 
@@ -93,15 +94,27 @@ def _plain(text: str) -> str:
     return text.casefold().replace("-", " ")
 
 
-def _matches(item: WoodCard, words: Sequence[str], kind: str | None) -> bool:
-    text = _plain(" ".join((item.name, item.botanical, item.origin, *item.other_names)))
-    begins = (re.search(rf"\b{re.escape(_plain(w).strip())}", text) for w in words)
-    return (kind is None or item.kind == kind) and all(begins)
+def _spoken(item: WoodCard) -> str:
+    return _plain(" ".join((item.name, item.botanical, item.origin, *item.other_names)))
+
+
+def _begins(text: str, word: str) -> bool:
+    return re.search(rf"\b{re.escape(_plain(word).strip())}", text) is not None
 
 
 def matching(*words: str, kind: str | None = None) -> tuple[str, ...]:
-    """Return the names of the woods of which every word begins a word: of a name, the origin or the botanical name."""
-    return tuple(name for name in woods.names() if _matches(woods.find(name), words, kind))
+    """Return the names of the woods of which every word begins a word: of a name, the origin or the botanical name.
+
+    Raises
+    ------
+    InputError
+        if there is none, with words that are like them.
+    """
+    texts = {c.name: _spoken(c) for c in map(woods.find, woods.names()) if kind in (None, c.kind)}
+    found = tuple(name for name, text in texts.items() if all(_begins(text, w) for w in words))
+    if texts and not found:
+        raise not_found("woods", words, list(texts.values()), _begins, kind or "wood")
+    return found
 
 
 def _line(item: WoodCard, system: System) -> list[str]:
@@ -127,14 +140,12 @@ def listing(*words: str, kind: str | None = None, system: System = "metric") -> 
     Raises
     ------
     InputError
-        if the kind (softwood, hardwood) or the system is not known.
+        if the kind (softwood, hardwood) or the system is not known, or no wood has such a name.
     """
     _checked(system)
     if kind not in (None, "softwood", "hardwood"):
         raise InputError("woods", [Fault("kind", f"'{kind}' is not known", "write softwood or hardwood")])
     found = [woods.find(name) for name in matching(*words, kind=kind)]
-    if not found:
-        return "\n".join(wrap(f"No {kind or 'wood'} of that name: {' '.join(words)}.", WIDTH))
     stress, stiff = _STRESS[system], _STIFF[system]
     heads = [
         ["wood", "kind", "grav.", "bending", "stiff", "crush", "bearing", "shear", "bonds", "lacks"],

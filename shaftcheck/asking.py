@@ -54,7 +54,12 @@ def ask(
         raise InputError(command, [replace(f, key=f.key.removeprefix(own)) for f in e.faults]) from None
     values = {path.rpartition(".")[2]: e.value for path, e in read.items() if e.value is not None}
     docs = tuple(tables(s) for s in shafts)
-    found = q.ask(Asked(docs=docs, options=values, system=system, tick=tick))
+    found = q.ask(Asked(docs=docs, options=values, system=system, tick=tick, changed=q.changed))
+    if any("change" in doc for _, doc in docs):
+        found = replace(found, oar="as changed" if q.changed else "as it stands")
+        if not q.changed:
+            apart = "the oar as it stands: what the file's [change] makes of it is not in this answer"
+            found = replace(found, searched=(*found.searched, apart))
     laxest = min((own_divisor(doc) for _, doc in docs), default=1.0)
     if laxest < 1.0:
         found = replace(

@@ -40,7 +40,18 @@ ASKED: dict[str, list[tuple[tuple[str, ...], dict[str, str]]]] = {
     "mend": [((PLAIN,), BROKEN)],
     "first-length": [((), {"between_locks": "1.25 m", "strength": "general", "water": "open"})],
 }
-COMMON = {"schema", "question", "title", "sentence", "answered", "searched", "assumptions", "cautions", "winners"}
+COMMON = {
+    "schema",
+    "question",
+    "title",
+    "oar",
+    "sentence",
+    "answered",
+    "searched",
+    "assumptions",
+    "cautions",
+    "winners",
+}
 
 
 def found(item: Any, path: str = "") -> Iterator[tuple[str, str]]:

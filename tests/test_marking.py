@@ -22,7 +22,7 @@ NAMES = [p.name for p in sorted(FOLDER.glob("*.toml"))]
 
 def shaft(name: str):  # type: ignore[no-untyped-def]
     text = (FOLDER / name).read_text(encoding="utf-8")
-    return ready(Asked(docs=((name, parse(text, name)),), options={}), after=True)[1].shaft
+    return ready(Asked(docs=((name, parse(text, name)),), options={}, changed=True))[1].shaft
 
 
 @pytest.mark.source("seven, ten, seven of a spar's eight-siding: common practice, no source")

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
+from dataclasses import replace
 from typing import Any, TypeVar
 
 import numpy as np
@@ -28,6 +29,10 @@ __all__ = ["QUESTION"]
 T = TypeVar("T", float, Array)
 _STEPS = (0.25, 0.5, 0.75, 1.0)
 """parts of the weight in which it is hung (judgement)"""
+_ANOTHER = (
+    "the oar as changed: a test of the oar as it stands is another one, asked of the file without its [change]; what "
+    "is measured before the change goes under [measured]"
+)
 _STOPS = (
     "Lie it with the aft face up (the inner half of a hinged rig with its forward face up), pads of leather or wood at "
     "every support, a soft floor a hand's breadth under the weight, nobody beside or below it, eyes covered.",
@@ -40,7 +45,7 @@ _STOPS = (
 
 
 def _ask(asked: Asked) -> Finding:
-    reading, built, _ = ready(asked, after=False)
+    reading, built, _ = ready(asked)
     system = asked.system or reading.system
     shaft = built.shaft
     error = float(asked.options["tape"])
@@ -51,10 +56,12 @@ def _ask(asked: Asked) -> Finding:
     tables = [_steps(p, error, system) for p in bearing]
     data: dict[str, Any] = {"setups": [_record(p) for p in found], "tape": numbers(error, "m"), "not_known": open_}
     said = _sentence(found, shaft, open_, system)
-    told = _told(reading, shaft, error)
+    change = "change" in asked.docs[0][1]
+    before, as_it_stands, _ = ready(replace(asked, changed=False)) if change else (reading, built, {})
+    told = _told(before, as_it_stands.shaft, error)  # what was measured is of the oar that a change is made of
     if told:
-        table, more, words = _back(told, shaft, system)
-        tables.append(table)
+        table, more, words = _back(told, as_it_stands.shaft, system)
+        tables.append(replace(table, title=f"{table.title}, of the oar as it stands") if change else table)
         data["measured"] = more
         said += f" {words}"
     return Finding(
@@ -70,6 +77,7 @@ def _ask(asked: Asked) -> Finding:
             "the greatest weight, to 5 g, at which every check of the shaft and its joints for a short pull, the lower "
             "5 % of the crushing strength at the moisture in use (above it creases form that nobody sees), and 0.4 of "
             "the mean bending strength are met",
+            *((_ANOTHER,) if change else ()),
         ),
         assumptions=tuple(say(s, system) for s in built.assumptions),
         cautions=_STOPS,
@@ -262,6 +270,7 @@ QUESTION = Question(
     asks="how is it tested on the bench, and what does the bench tell?",
     ask=_ask,
     finds=False,
+    changed=True,
     examples=(
         "bench-test my-oar.toml",
         "bench-test my-oar.toml --hang-at '2.1 m' --tape '0.5 mm'",

@@ -34,7 +34,7 @@ def odds(p: float) -> str:
 
 
 def _ask(asked: Asked) -> Finding:
-    reading, built, _ = ready(asked, after=True)
+    reading, built, _ = ready(asked)
     system = asked.system or reading.system
     c = chance(
         loaded(built.shaft, number(1.0)),
@@ -150,6 +150,7 @@ QUESTION = Question(
     asks="how sure is it: what is the chance that the shaft falls short?",
     ask=_ask,
     finds=False,
+    changed=True,
     examples=("how-sure my-oar.toml", "how-sure my-oar.toml --draws 20000 --series 7", "how-sure my-oar.toml --json"),
     options={
         "load_scatter": Key(

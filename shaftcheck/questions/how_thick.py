@@ -121,7 +121,7 @@ def _joints(shaft: Shaft, doc: Mapping[str, Any], where: str, own: float, target
 
 
 def _ask(asked: Asked) -> Finding:
-    reading, built, doc = ready(asked, after=True)
+    reading, built, doc = ready(asked)
     name, system = asked.docs[0][0], asked.system or reading.system
     margin = asked.size("margin")
     assert margin is not None
@@ -232,6 +232,7 @@ def _floor(words: str, size: str) -> Key:
 QUESTION = Question(
     asks="how thick, how long a scarf, how long an overlap?",
     ask=_ask,
+    changed=True,
     examples=(
         "how-thick my-oar.toml",
         "how-thick my-oar.toml --margin '20 %' --write lighter.toml --plot taper.svg",

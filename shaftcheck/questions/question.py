@@ -141,10 +141,17 @@ class Finding:
     """beside those of every answer"""
     winners: tuple[Winner, ...] = ()
     """best first"""
+    oar: str = ""
+    """which oar is answered, as it stands or as changed, where a file tells a change"""
+
+    @property
+    def heading(self) -> str:
+        """Return the title, with which oar is answered."""
+        return f"{self.title} ({self.oar})" if self.oar else self.title
 
     def __repr__(self) -> str:
         """Return the answer in a line; `show.finding.text` gives the whole."""
-        return f"<{self.question}, {self.title}: {self.sentence.partition('. ')[0].removesuffix('.')}>"
+        return f"<{self.question}, {self.heading}: {self.sentence.partition('. ')[0].removesuffix('.')}>"
 
 
 @frozen(eq=True)
@@ -158,6 +165,8 @@ class Asked:
     system: System | None = None
     """instead of what the first file asks for"""
     tick: Tick | None = None
+    changed: bool = False
+    """whether it is asked of the oar as changed, where a file tells a change"""
 
     def size(self, name: str) -> float | None:
         """Return an option [SI], or None."""
@@ -181,16 +190,14 @@ class Question:
     files: Literal["none", "one", "two"] = "one"
     finds: bool = True
     """whether it looks for a better shaft, which can be written as a file"""
+    changed: bool = False
+    """whether the oar as changed is answered, where a file tells a change; else the oar as it stands"""
     options: Mapping[str, Key] = field(default_factory=dict)
     """one key for each option; `pin_spacing` is written --pin-spacing"""
 
 
-def ready(asked: Asked, i: int = 0, *, after: bool = False) -> tuple[Reading, Built, dict[str, Any]]:
+def ready(asked: Asked, i: int = 0) -> tuple[Reading, Built, dict[str, Any]]:
     """Return one of the files as understood, the shaft built of it, and its tables.
-
-    Parameters
-    ----------
-    after : take the oar as changed where the file tells a change
 
     Raises
     ------
@@ -198,7 +205,7 @@ def ready(asked: Asked, i: int = 0, *, after: bool = False) -> tuple[Reading, Bu
         with every fault of the file; where an input is unknown, that it must be told here.
     """
     name, doc = asked.docs[i]
-    table = (changed(doc) if after else None) or {k: v for k, v in doc.items() if k != "change"}
+    table = (changed(doc) if asked.changed else None) or {k: v for k, v in doc.items() if k != "change"}
     reading = read(table, name)
     faults = [
         Fault(
@@ -212,7 +219,7 @@ def ready(asked: Asked, i: int = 0, *, after: bool = False) -> tuple[Reading, Bu
     if faults:
         raise InputError(name, (*reading.faults, *faults))
     built, told = _measured(reading)
-    if after and "change" in doc and "measured" in doc:  # what was measured is of the oar that it is made of
+    if asked.changed and "change" in doc and "measured" in doc:  # what was measured is of the oar that it is made of
         told = _measured(read({k: v for k, v in doc.items() if k != "change"}, name))[1]
         built = lower(built, told)
     if told.words is None:

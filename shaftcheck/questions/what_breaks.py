@@ -73,7 +73,7 @@ class _Found:
 
 
 def _ask(asked: Asked) -> Finding:
-    reading, built, _ = ready(asked, after=True)
+    reading, built, _ = ready(asked)
     f = _find(built, asked.system or reading.system)
     beam, system = f.beam, f.system
     strongest = min((t.high for o, t in f.pulled if o.kind in ("breaks", "splits")), default=math.nan)
@@ -284,5 +284,6 @@ QUESTION = Question(
     asks="what breaks first, and at what pull?",
     ask=_ask,
     finds=False,
+    changed=True,
     examples=("what-breaks my-oar.toml", "what-breaks my-oar.toml --plot order.svg", "what-breaks my-oar.toml --json"),
 )

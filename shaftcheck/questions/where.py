@@ -240,7 +240,7 @@ def _lack(p: Places, thing: _Thing, locker: Locker | None, room: float | None) -
 
 
 def _ask(asked: Asked) -> Finding:
-    reading, built, doc = ready(asked, after=True)
+    reading, built, doc = ready(asked)
     name, system = asked.docs[0][0], asked.system or reading.system
     thing = _thing(asked, reading, built, doc, system)
     p, lengths = _searched(asked, thing, built, system)
@@ -348,6 +348,7 @@ def _length(words: str, example: str, *, low: float = 0.0) -> Key:
 QUESTION = Question(
     asks="where may the shaft be cut or jointed?",
     ask=_ask,
+    changed=True,
     examples=(
         "where takedown.toml",
         "where takedown.toml --locker '1.40 m' --plot places.svg",

@@ -14,7 +14,7 @@ __all__ = ["record", "text"]
 
 def text(f: Finding) -> str:
     """Return the whole finding, the answer first, within 100 columns."""
-    out = [wrap(f.title), "", wrap(f.sentence), ""]
+    out = [wrap(f.heading), "", wrap(f.sentence), ""]
     for t in f.tables:
         align = "".join("r" if i in t.numeric else "l" for i in range(len(t.heads)))
         out += [wrap(t.title), "", fitted(t.rows, t.heads, align), ""]
@@ -31,6 +31,7 @@ def record(f: Finding) -> dict[str, Any]:
         "schema": SCHEMA,
         "question": f.question,
         "title": f.title,
+        "oar": f.oar or None,
         "sentence": f.sentence,
         "answered": f.answered,
         **f.data,

@@ -16,7 +16,7 @@ def page(f: Finding) -> str:
     """Return the page of a finding."""
     return render(
         "finding.html",
-        title=f.title,
+        title=f.heading,
         asks=question_of(f.question).asks,
         sentence=f.sentence,
         answered=f.answered,

@@ -12,6 +12,7 @@ from shaftcheck.border.shaftfile import Entry, entries, own_woods
 from shaftcheck.border.wood_cards import WoodCard, model_wood
 from shaftcheck.border.wood_rows import COV, PRINTED
 from shaftcheck.border.woods import find, user_wood
+from shaftcheck.border.write import figure
 from shaftcheck.errors import Fault, InputError
 from shaftcheck.frozen import frozen
 from shaftcheck.key import Key
@@ -220,7 +221,7 @@ def _made(
 
 
 def own_table(plank: Plank) -> dict[str, str]:
-    """Return the plank as a table of [own_wood], so that `check` takes it as the study did."""
+    """Return the plank as a table of [own_wood], so that `check` takes it as the study did: limits rounded down."""
     base, r = plank.base, plank.revised
     out = {
         "kind": plank.card.kind,
@@ -230,17 +231,17 @@ def own_table(plank: Plank) -> dict[str, str]:
         for prop in PROPERTIES:
             value = float(getattr(values, prop) * r.keeps[prop, condition])
             if not math.isnan(value):
-                out[f"{prop}_{'12' if condition == '12 %' else condition}"] = f"{value / 1e6!r} MPa"
+                out[f"{prop}_{'12' if condition == '12 %' else condition}"] = f"{figure(value / 1e6, 'down')} MPa"
     if not math.isnan(float(r.gravity)):
-        out["gravity_12"] = repr(float(r.gravity))
+        out["gravity_12"] = figure(float(r.gravity))
     if not math.isnan(float(r.stiffness)):
-        out["stiffness_measured"] = f"{float(r.stiffness) / 1e6!r} MPa"
-    out["green_at"] = f"{float(base.green_at) * 100.0!r} %"
-    out["shear_ratio"] = repr(float(base.shear_ratio))
+        out["stiffness_measured"] = f"{figure(float(r.stiffness) / 1e6)} MPa"
+    out["green_at"] = f"{figure(float(base.green_at) * 100.0)} %"
+    out["shear_ratio"] = figure(float(base.shear_ratio))
     for prop in PROPERTIES:
         rows = [w for w in plank.card.rows if w.taken and w.statistic == COV and w.property == PRINTED[prop]]
         if rows:
-            out[f"{prop}_scatter"] = f"{float(getattr(base.scatter, prop)) * 100.0!r} %"
+            out[f"{prop}_scatter"] = f"{figure(float(getattr(base.scatter, prop)) * 100.0)} %"
     if plank.card.bonding:
         out["bonding"] = plank.card.bonding
     return out

@@ -3,11 +3,23 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from typing import Any
+from decimal import ROUND_FLOOR, ROUND_HALF_EVEN, Decimal
+from typing import Any, Literal
 
 from shaftcheck.border.shown import System
 
-__all__ = ["size", "text"]
+__all__ = ["figure", "size", "text"]
+
+_DIGITS = 6
+"""that a figure which was computed is written with; what is measured on planks has four at most"""
+
+
+def figure(value: float, side: Literal["near", "down"] = "near") -> str:
+    """Return a computed figure as a shaft file holds it, to six significant digits; a limit is rounded down."""
+    exact = Decimal(f"{value:.12g}")  # what differs from a round figure by the computer's last digits is round
+    step = Decimal(1).scaleb(exact.adjusted() - _DIGITS + 1)
+    rounded = exact.quantize(step, ROUND_FLOOR if side == "down" else ROUND_HALF_EVEN)
+    return format(rounded.normalize(), "f")
 
 
 def size(metres: float, system: System = "metric") -> str:

@@ -15,7 +15,7 @@ from shaftcheck.questions.question import Curve, Mark, Picture, Table, numbers
 from shaftcheck.said import BEYOND, percent, used
 from shaftcheck.studies.woods import NAMES, PARTS, Found, Index
 
-__all__ = ["AIMS", "GROUPS", "TIE", "Chosen", "Pairs", "data", "picture", "sentence", "tables"]
+__all__ = ["AIMS", "GROUPS", "NOT_JUDGED", "TIE", "Chosen", "Pairs", "data", "picture", "sentence", "tables"]
 
 TIE = 0.10
 """differences under this part of a figure are ties: woods of one kind differ by more (judgement)"""
@@ -23,6 +23,8 @@ SAME_PLACE = 0.01
 """balance points nearer to each other than this are one [m] (judgement)"""
 _SHOWN = 6
 """pairs of each group in the table"""
+NOT_JUDGED = "not judged yet: "
+"""how it begins why a plank is left out of which something must be measured first"""
 GROUPS = ("both from the shelf", "one from the shelf", "woods of the tables")
 AIMS = {"light": "weight", "stiff": "movement", "strong": "use", "easy to lift": "lift"}
 
@@ -106,7 +108,11 @@ def sentence(s: Chosen) -> str:
                     f"made of ({', '.join(broken)}). Move the joint first."
                 )
             near = f" The nearest is {every.inner[k].name} with {every.outer[k].name}, {used(f.worst[k])}."
-        return f"No pair of the {counts['tried']} tried holds in this shaft.{near} It needs thicker sections first."
+        shelf = f" {_of_the_shelf(s)}" if s.shelf and s.left_out else ""
+        return (
+            f"No pair of the {counts['tried']} tried holds in this shaft.{near} It needs thicker sections first, or "
+            f"other woods.{shelf}"
+        )
     k = best[0]
     where = GROUPS[int(p.group[k])]
     f = p.found
@@ -119,13 +125,32 @@ def sentence(s: Chosen) -> str:
         f"{show(float(f.mass[k]), 'mass', s.system)}."
     )
     if s.shelf > 1 and p.group[k] > 0:
-        said = f"No two planks of the shelf hold together. {said}"
+        said = f"{_of_the_shelf(s)} {said}"
     gains = [f"{name} {value}" for name, value in _gains(s, p, k, mine) if "%" in value]
     other = f"{mine.inner[0].name} with {mine.outer[0].name}"
     said += f" Against {other}: {', '.join(gains) if gains else 'all within a tie'}."
     if ties:
         said += f" {len(ties)} more of its kind lie within 10 % in {AIMS[s.aim]}."
     return said
+
+
+def _of_the_shelf(s: Chosen) -> str:
+    """Return why no two planks of the shelf are the answer: tried and fallen short, or never tried, and why not."""
+    tried = int((s.every.group == 0).sum())
+    said = "No two planks of the shelf were tried together"
+    if tried:
+        pairs = "the one pair" if tried == 1 else f"the {tried} pairs"
+        said = f"Of the planks of the shelf, {pairs} that could be tried {'does' if tried == 1 else 'do'} not hold"
+    open_ = {name: why.removeprefix(NOT_JUDGED) for name, why in s.left_out if why.startswith(NOT_JUDGED)}
+    other = len({name for name, _ in s.left_out} - set(open_))
+    out = []
+    if open_:
+        first, why = next(iter(open_.items()))
+        each = f"all {s.shelf}" if len(open_) == s.shelf else f"{len(open_)} of {s.shelf}"
+        out.append(f"{each} {'is' if len(open_) == 1 else 'are'} still to be judged ({first}: {why})")
+    if other:
+        out.append(f"{other} of {s.shelf} {'is' if other == 1 else 'are'} not fit, or too small for a part")
+    return f"{said}{': ' if out else ''}{'; '.join(out)}."
 
 
 # --------------------------------------------------------------------------------------------------------------- tables
@@ -142,7 +167,7 @@ def tables(s: Chosen) -> tuple[Table, ...]:
         index.sort(key=lambda i: (i not in best, aim[i]))
         if index:
             rows = tuple(_row(s, p, i) for i in index[:_SHOWN])
-            more = f", {len(index) - _SHOWN} more in --json" if len(index) > _SHOWN else ""
+            more = f": {_SHOWN} of {len(index)}" if len(index) > _SHOWN else ""
             said = f"{title[0].upper()}{title[1:]}, that hold and that no other beats in everything{more}"
             out.append(Table(title=said, heads=_heads(s), rows=rows, numeric=numeric))
     other = f"{mine.inner[0].name} with {mine.outer[0].name}"
@@ -237,13 +262,16 @@ def picture(s: Chosen) -> Picture:
         index = good[p.group[good] == g]
         if len(index):
             curves.append(Curve(label=title, x=f.mass[index] * scale, y=f.worst[index] * 100.0, points=True))
-    names = [" + ".join(c.plank.short if c.plank else c.name for c in (p.inner[k], p.outer[k])) for k in best]
+    names = [" + ".join(_short(c) for c in (p.inner[k], p.outer[k])) for k in best]
     marks = [_mark(p, k, scale, name) for k, name in zip(best, names, strict=True)]
     if np.isfinite(mine.found.worst[0]):
-        marks.append(_mark(mine, 0, scale, "compared with"))
+        marks.append(
+            _mark(mine, 0, scale, f"compared with: {' + '.join(_short(c) for c in (mine.inner[0], mine.outer[0]))}")
+        )
     return Picture(
         title="Pairs that hold and that no other beats: lighter to the left, more in hand below",
-        says="Points of weight across and use upward for each pair that holds; the best of each group is named.",
+        says="Points of weight across and use upward for each pair that holds; diamonds stand at the best of each "
+        "group and at the pair that it is compared with, each by name.",
         x_label=f"weight of the oar, {unit}",
         y_label="use of what governs, %",
         curves=tuple(curves),
@@ -251,6 +279,10 @@ def picture(s: Chosen) -> Picture:
         limit=100.0,
         limit_label="the limit",
     )
+
+
+def _short(c: Candidate) -> str:
+    return c.plank.short if c.plank else c.name
 
 
 def _mark(p: Pairs, k: int, scale: float, label: str) -> Mark:

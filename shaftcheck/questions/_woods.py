@@ -198,7 +198,7 @@ def with_woods(doc: Mapping[str, Any], woods: Sequence[Candidate], title: str) -
     for table, c in zip(doc["wood"], woods, strict=True):
         new = {k: v for k, v in table.items() if k != "lacking_values"} | {"of": c.name}
         if c.slope is not None:
-            new["runout"] = f"1:{1.0 / c.slope:.10f}"
+            new["runout"] = f"1:{1.0 / c.slope:.10g}"
         if c.estimate:
             new["lacking_values"] = "estimate"
         tables.append(new)

@@ -300,7 +300,7 @@ def _winner(job: _Job, m: Mend) -> Winner:
     fresh: dict[str, Any] = {"of": m.new.name, "to": size(new_to, job.system)}
     old = tables[job.shaft.pieces.index(job.old)]
     if m.new.slope is not None:
-        fresh["runout"] = f"1:{1.0 / m.new.slope:.10f}"
+        fresh["runout"] = f"1:{1.0 / m.new.slope:.10g}"
     elif "runout" in old:
         fresh["runout"] = old["runout"]
     if "moisture" in old:

@@ -13,7 +13,17 @@ from shaftcheck.border.woods import find, names
 from shaftcheck.errors import Fault, InputError
 from shaftcheck.key import Key
 from shaftcheck.model import Array, Bools, OnePiece, Shaft, number
-from shaftcheck.questions._which_woods_words import AIMS, TIE, Chosen, Pairs, data, picture, sentence, tables
+from shaftcheck.questions._which_woods_words import (
+    AIMS,
+    NOT_JUDGED,
+    TIE,
+    Chosen,
+    Pairs,
+    data,
+    picture,
+    sentence,
+    tables,
+)
 from shaftcheck.questions._woods import (
     SHELF,
     Candidate,
@@ -143,7 +153,7 @@ def _ask(asked: Asked) -> Finding:
     for plank in shelf:
         against, missing = lacks_of(plank)
         if against or missing:
-            why = "; ".join(against) if against else f"not judged yet: {', '.join(missing)}"
+            why = "; ".join(against) if against else f"{NOT_JUDGED}{', '.join(missing)}"
             left_out.append((plank.name, why))
             continue
         for side, span, where in zip(at, reach, ("inboard", "outboard"), strict=True):

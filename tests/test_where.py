@@ -333,6 +333,17 @@ def test_by_how_much_nothing_stows_is_what_an_answer_says_of_that_place() -> Non
     assert any(w.startswith(f"the {m[2]}, ") and f"it is {m[3]} mm too long" in w for w in words)
 
 
+def test_where_the_file_s_own_place_is_the_least_bad_what_was_tried_is_shown_all_the_same() -> None:
+    """A place that bears several names has one row."""
+    asked = {"from": "1.18 m", "to": "1.24 m", "step": "20 mm", "shortest": "50 mm", "longest": "60 mm"}
+    found = shaftcheck.ask("where", "examples/takedown-oar.toml", **asked)
+    beside, why = (next(t for t in found.tables if t.title.startswith(w)) for w in ("Places beside", "Where it may"))
+    assert beside.rows[0][0] == "least bad, as in the file"
+    assert [row[0].count("least bad") for row in beside.rows].count(1) == 1
+    assert {row[0] for row in why.rows} == {"60 mm"}
+    assert any("overlap of 60 mm" in t.title for t in found.tables)
+
+
 def test_where_nothing_holds_the_answer_and_the_page_come_all_the_same_and_no_file(
     tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
@@ -408,7 +419,7 @@ def test_a_second_axis_of_lengths(capsys: pytest.CaptureFixture[str]) -> None:
 
 def test_what_can_not_be_asked_is_said_in_one_line(capsys: pytest.CaptureFixture[str], tmp_path: Path) -> None:
     for argv, said in (
-        (["where", "examples/plain-oar.toml"], "--joint"),
+        (["where", "examples/plain-oar.toml"], "give a [[joint]]"),
         (["where", "examples/two-wood-scarf.toml", "--joint", "2"], "1 (scarf)"),
         (["where", "examples/two-wood-scarf.toml", "--shortest", "500 mm"], "--longest"),
         (["where", "examples/two-wood-scarf.toml", "--from", "1.4 m", "--to", "1.2 m"], "--to"),

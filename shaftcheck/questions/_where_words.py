@@ -107,14 +107,15 @@ class Found:
 
     @property
     def focus(self) -> np.ndarray[Any, Any]:
-        """Return which places are of the best one's length; where none holds, of the least bad one's."""
+        """Return which places are of the best one's length; where none holds, of the least bad one's that was tried."""
         i = self.spots.get("best", self.least)
         if i is None and self.lack is not None:
             i = self.lack.index
         if i is None or np.isnan(self.p.length).all():
             return np.ones(len(self.p.at), dtype=bool)
-        length = self.p.length[i]
-        return np.asarray(np.isnan(self.p.length) if np.isnan(length) else self.p.length == length)
+        if np.isnan(self.p.length[i]):  # the single place of the file
+            i = self._least_of(np.flatnonzero((self.p.why < 0) & ~np.isnan(self.p.length)))
+        return np.asarray(np.isnan(self.p.length) if i is None else self.p.length == self.p.length[i])
 
     @property
     def alike(self) -> tuple[bool, str]:
@@ -136,7 +137,9 @@ class Found:
     @property
     def least(self) -> int | None:
         """Return the least used place of those that could be, whether or not it holds; first those not settled."""
-        tried = np.flatnonzero(self.p.why < 0)
+        return self._least_of(np.flatnonzero(self.p.why < 0))
+
+    def _least_of(self, tried: np.ndarray[Any, Any]) -> int | None:
         open_ = tried[self.p.state[tried] == OPEN]
         some = open_ if len(open_) else tried
         return int(some[np.argmin(self.p.worst[some])]) if len(some) else None
@@ -265,15 +268,16 @@ def _windows(f: Found) -> Table:
 def _beside(f: Found) -> Table:
     p = f.p
     rows = []
-    for name, i in f.spots.items():
-        a = f.answers.get(name)
+    for i in dict.fromkeys(f.spots.values()):
+        names = [name for name, k in f.spots.items() if k == i]
+        a = f.answers.get(names[0])
         good = show(a.oars[0].pulls["once"], "force", f.system, side="down") if a else ""
         mass = show(float(a.oars[0].whole.mass), "mass", f.system) if a else ""
         by = f.under(i) if p.check[i] >= 0 else ""
         stows = a.oars[0].stowed.state.lower() if a else ""
         verdict = f"{f.verdict(i)}; {stows}" if stows else f.verdict(i)
         ends = (f"{f.long(p.inner[i])}, {f.long(p.outer[i])}", mass)
-        rows.append((name, f.long(p.at[i]), *f.length(i), verdict, _used(p.worst[i]), by, good, *ends))
+        rows.append((", ".join(names), f.long(p.at[i]), *f.length(i), verdict, _used(p.worst[i]), by, good, *ends))
     heads = ("", "at", *f.over(), "verdict", "used", "by", "work to, once", ", ".join(f.pieces), "weight")
     words = ("", "verdict", "by", ", ".join(f.pieces))
     return Table(

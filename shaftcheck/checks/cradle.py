@@ -11,6 +11,7 @@ from shaftcheck.checks.clamped import foundation_edge, inner_shear, rigid_edge, 
 from shaftcheck.checks.compare import Use, plain_use, settled_use
 from shaftcheck.checks.lock import CURVED, ring_between, ring_stress
 from shaftcheck.checks.member import lasting_limit
+from shaftcheck.checks.takedown_spigot import springy_shear
 from shaftcheck.formula import Sym, formula
 from shaftcheck.model import Array, Hinged, number
 from shaftcheck.strength import MEMBER_SHEAR
@@ -65,11 +66,16 @@ def edge_pressure(*, w: Array, b: Array, k: Array) -> Array:
     Sym("sigma_s", "Pa", "tension across the grain"),
     "disc under two opposite line loads, 2 w / (pi D), Timoshenko & Goodier, Theory of Elasticity, 41 (from memory)",
     w=Sym("w", "N/m", "line load", low=0.0),
-    D=Sym("D", "m", "size across the load", low=0.0),
+    D=Sym("D", "m", "size along the load", low=0.0),
 )
 def splitting(*, w: Array, D: Array) -> Array:
     """Tension across the grain of a shaft squeezed between two narrow seats."""
     return 2 * w / (np.pi * D)
+
+
+_ALONG = np.linspace(0.0, 1.0, 17)
+_NEAR, _FAR = slice(0, 9), slice(8, 17)
+"""places along what is clamped, from the mouth, as parts of it; and the halves of them"""
 
 
 def names(which: str) -> tuple[str, ...]:
@@ -108,7 +114,11 @@ def _cradle(beam: Beam, rig: Hinged, which: str, start: Array, end: Array, mouth
     m = np.hypot(at_mouth.moment_stroke, at_mouth.moment_flat)
     v_still, m_still = np.abs(at_mouth.still_up), np.abs(at_mouth.still_flat)
     s = beam.at((mouth + inside)[lift])
-    width = np.minimum(s.section.width, s.section.depth)
+    # along what is clamped, from the mouth to the sawn end: the narrowest of each half of it is pressed hardest
+    clamped = beam.at((mouth + inside)[lift] + ((end if which == "inner" else start) - mouth)[lift] * _ALONG).section
+    sizes = np.minimum(clamped.width, clamped.depth)
+    width, width_far = (sizes[..., part].min(axis=-1, keepdims=True) for part in (_NEAR, _FAR))
+    least = np.minimum(width, width_far)
     depth = np.maximum(s.section.width, s.section.depth)
     wet = rig.wet[lift] == 1.0
     bearing = np.where(wet, s.limit("wet bearing"), s.limit("bearing"))
@@ -119,35 +129,42 @@ def _cradle(beam: Beam, rig: Hinged, which: str, start: Array, end: Array, mouth
     stiffness = seat_stiffness(E=e, r=ACROSS_STIFF, b=width, d=depth, t=liner, E_l=soft)
     beta = seat_beta(k=stiffness, E=e, I=second)
 
-    def lines(shear: Array, moment: Array) -> tuple[Array, Array, Array]:
-        """Return the stiff and the springy edge's line load, and the shear force inside."""
+    def lines(shear: Array, moment: Array) -> tuple[Array, Array, Array, Array]:
+        """Return the stiff and the springy edge's line load, the sawn end's, and the shear force inside."""
         m_c = np.maximum(moment + shear * length / 2.0, 1e-12)
         edge = rigid_edge(V=shear, M_c=m_c, L=length)
         far = rigid_inner(V=shear, M_c=m_c, L=length)
-        within = np.maximum(np.abs(inner_shear(w_i=far, w=edge, L=length)), shear)
-        return edge, foundation_edge(V=shear, M=moment, beta=beta, L=length), within
+        soft = springy_shear(V=shear, M=moment, beta=beta, u=beta * length * _ALONG).max(axis=-1, keepdims=True)
+        within = np.maximum(np.maximum(np.abs(inner_shear(w_i=far, w=edge, L=length)), shear), soft)
+        beyond = np.maximum(np.abs(far), shear / length)  # a springy seat presses its far half less
+        return edge, foundation_edge(V=shear, M=moment, beta=beta, L=length), beyond, within
 
-    stiff, springy, within = lines(v, m)
-    stiff_still, springy_still, within_still = lines(v_still, m_still)
-    standing = edge_pressure(w=clamp / length, b=width, k=CURVED)
+    stiff, springy, beyond, within = lines(v, m)
+    stiff_still, springy_still, beyond_still, within_still = lines(v_still, m_still)
+    standing = edge_pressure(w=clamp / length, b=least, k=CURVED)
     x = mouth[lift]
     missing = "compression across the grain, or its green value where the cradle stays wet"
     for name, line, weight in (("stiff", stiff, stiff_still), ("springy", springy, springy_still)):
-        demand = edge_pressure(w=line, b=width, k=CURVED)
-        still = edge_pressure(w=weight, b=width, k=CURVED) + standing
+        mouth_end, sawn_end = (
+            tuple(edge_pressure(w=w, b=b, k=CURVED) for w in (edge, held, clamp / length))
+            for edge, held, b in ((line, weight, width), (beyond, beyond_still, width_far))
+        )
+        uses = [plain_use(demand, bearing, still + squeeze) for demand, still, squeeze in (mouth_end, sawn_end)]
+        worse = uses[1] > uses[0]
+        demand = np.where(worse, sum(sawn_end), sum(mouth_end))
         yield Use(
             check=f"{which} cradle, bearing ({name})",
             kind="dents",
             x=x,
-            use=plain_use(demand, bearing, still),
-            demand=demand + still,
+            use=np.where(worse, uses[1], uses[0]),
+            demand=demand,
             capacity=bearing + 0.0 * demand,
             unit="Pa",
             source="stiff socket (Burandt) or elastic seat (Hetenyi, from memory), the worse governs; times 4/pi; "
             "the clamp's own pressure and the weight stand all the while; no bearing-area factor at a sawn end",
             unknown=missing,
         )
-    unit_shear = np.maximum(s.section.shear_stroke, s.section.shear_flat)
+    unit_shear = np.maximum(clamped.shear_stroke, clamped.shear_flat).max(axis=-1, keepdims=True)
     limit = lasting_limit(beam, s.limit("shear") * MEMBER_SHEAR, within * unit_shear, within_still * unit_shear)
     yield Use(
         check=f"{which} cradle, inner shear",
@@ -157,25 +174,27 @@ def _cradle(beam: Beam, rig: Hinged, which: str, start: Array, end: Array, mouth
         demand=(within + within_still) * unit_shear,
         capacity=limit + 0.0 * within,
         unit="Pa",
-        source="shear inside a stiff socket (Burandt); member shear with 0.67 for splits",
+        source="shear inside a stiff socket (Burandt) or a long springy one (Hetenyi, from memory), the worse, on the "
+        "least section that is clamped; member shear with 0.67 for splits",
         unknown="shear along the grain",
     )
     narrow = np.where(rig.wraps[lift] == 1.0, 0.0, 1.0)
     line = np.maximum(stiff, springy)
     line_still = np.maximum(stiff_still, springy_still) + clamp / length
-    wedged, wedged_still = splitting(w=line, D=depth), splitting(w=line_still, D=depth)
+    # which way the load comes changes from case to case, and the clamp's own too: the lesser size splits first
+    wedged, wedged_still = splitting(w=line, D=least), splitting(w=line_still, D=least)
     split = lasting_limit(beam, s.limit("tension across") * MEMBER_SHEAR, wedged, wedged_still)
     yield Use(
         check=f"{which} cradle, splitting",
         kind="splits",
         x=x,
         use=np.where(narrow == 0.0, 0.0, plain_use(wedged, split, wedged_still)),
-        demand=splitting(w=line + line_still, D=depth) * narrow,
+        demand=splitting(w=line + line_still, D=least) * narrow,
         capacity=split + 0.0 * line,
         unit="Pa",
-        source="two opposite line loads on a slice by itself, so as at the sawn end, which is wedged open by no more "
-        "than what presses the mouth; not where each seat wraps a quarter of the shaft; tension across the grain, 0.67 "
-        "for splits",
+        source="two opposite line loads on a slice of the least size, so as at the sawn end, which is wedged open by "
+        "no more than what presses the mouth; not where each seat wraps a quarter of the shaft; tension across the "
+        "grain, 0.67 for splits",
         unknown="tension across the grain; or seats that wrap a quarter of the shaft",
     )
     yield Use(

@@ -9,6 +9,7 @@ import numpy as np
 
 from shaftcheck.checks import bolt, cradle, grip, mouth, plug
 from shaftcheck.checks.joint import JointSize
+from shaftcheck.checks.placed import reach
 from shaftcheck.model import Array, Bools, Hinged, Shaft
 
 __all__ = ["sizes"]
@@ -25,12 +26,14 @@ def _lengths(shaft: Shaft, rig: Hinged, which: str, length: Array) -> tuple[Hing
     half = np.nan_to_num(rig.bolt, nan=0.0) / 2.0
     if which == "inner":
         start = rig.saw - length
-        bars = [shaft.rig.hand, *(j.end for j in shaft.joints if (j.end <= rig.inner_from).all())]
+        near = [j.end for j in shaft.joints if (j.end <= rig.inner_from).all()]
+        bars = [shaft.rig.hand, *(end + reach(shaft, start) for end in near)]
         least = np.fmin(rig.inner_pin, rig.inner_bolt - half * (1.0 + 1e-9))
         clear = np.logical_and.reduce([start > bar for bar in bars])
         return replace(rig, inner_from=start), np.asarray(clear & (start <= least + 1e-9))
     end = rig.restart + length
-    bars = [shaft.blade.neck, *(j.start for j in shaft.joints if (j.start >= rig.outer_to).all())]
+    beyond = [j.start for j in shaft.joints if (j.start >= rig.outer_to).all()]
+    bars = [shaft.blade.neck, *(start - reach(shaft, end) for start in beyond)]
     least = np.fmax(rig.outer_pin, rig.outer_bolt + half * (1.0 + 1e-9))
     clear = np.logical_and.reduce([end < bar for bar in bars])
     return replace(rig, outer_to=end), np.asarray(clear & (end >= least - 1e-9))

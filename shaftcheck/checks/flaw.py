@@ -12,10 +12,11 @@ import numpy as np
 from shaftcheck.beam import Beam, Cut
 from shaftcheck.checks.compare import BADLY_PLACED, Use, bar_use, settled_use
 from shaftcheck.checks.flaw_in import has_company, joint_names, joint_uses, points, seat_names, seat_uses, taken
+from shaftcheck.checks.joint import imported
 from shaftcheck.checks.net import net_names, net_uses
 from shaftcheck.checks.placed import overlap
 from shaftcheck.formula import Sym, formula
-from shaftcheck.model import Array, Flaw, Joint, OnePiece, Shaft
+from shaftcheck.model import Array, Flaw, Hinged, Joint, OnePiece, Shaft
 
 __all__ = ["KINDS", "declared", "flaws", "knot_left", "left_of", "material", "misplaced", "notch_left"]
 
@@ -191,6 +192,10 @@ def _net(beam: Beam, f: Flaw) -> Iterator[Use]:
     else:
         why = "flexure formula on what width and depth taken from the face leave (derived), at the worse face"
         missing = "how deep and how wide it is"
+    if isinstance(beam.shaft.rig, Hinged):
+        mouth = imported("shaftcheck.checks.mouth:raised")(beam, here.x)
+        stroke, flat = stroke * mouth, flat * mouth
+        why += "; beside a cradle's mouth times what it raises, 1.25 or 1.5 (judgement)"
     if has_company(beam.shaft, f):
         why, missing = why + _SHARED, f"{missing}, or the size of another that shares its section"
     yield from net_uses(

@@ -469,9 +469,10 @@ def test_a_wood_that_is_not_there_is_code_two_with_the_nearest(run: Run) -> None
 
 
 def test_no_wood_of_those_words_is_said(run: Run) -> None:
-    code, out, _ = run("woods", "unobtainium")
-    assert code in (0, 1, 2)
-    assert "unobtainium" in out
+    code, out, err = run("woods", "unobtainium")
+    assert (code, out) == (2, "")
+    assert "unobtainium: no wood holds this word" in err
+    assert len(err.splitlines()) == 1
 
 
 def test_the_same_words_find_the_same_woods_in_text_and_json(run: Run) -> None:

@@ -33,7 +33,8 @@ CAUTIONS: tuple[tuple[str, str], ...] = (
     (
         "means",
         "The figures start from means of clear, straight-grained test pieces; the piece in hand can be worse. Knots, "
-        "compression wood, rot and hidden splits are not in them.",
+        "compression wood, rot and hidden splits are not in them; nor that wood which is wet through bends a third "
+        "weaker.",
     ),
     (
         "look",

@@ -97,7 +97,7 @@ def _moved_away(shaft: Shaft, failing: Collection[str], own: Array, system: Syst
         return []
     from shaftcheck.studies.away import moved_away
 
-    found = (moved_away(shaft, i, own=float(own), step=RULERS[system].step) for i in range(len(shaft.joints)))
+    found = (moved_away(shaft, i, own=float(own), ruler=RULERS[system]) for i in range(len(shaft.joints)))
     return [words for words in found if words is not None]
 
 

@@ -9,6 +9,7 @@ from shaftcheck.checks.placed import overlap
 from shaftcheck.model import Array, OnePiece, Shaft
 from shaftcheck.said import Said, said, sized
 from shaftcheck.studies.placing import HOLDS, jointed, search
+from shaftcheck.studies.rulers import Ruler
 
 __all__ = ["moved_away"]
 
@@ -16,16 +17,16 @@ NEAREST = 24
 """places of a joint that are checked whole, the nearest of those that break no rule of place"""
 
 
-def moved_away(shaft: Shaft, index: int, *, own: float, step: float) -> Said | None:
+def moved_away(shaft: Shaft, index: int, *, own: float, ruler: Ruler) -> Said | None:
     """Return the least move of one joint, woods that meet in it with it, that makes the shaft hold; None if none does.
 
     Parameters
     ----------
     shaft : a single shaft, batch shape ()
     own : what the user divides each strength by [-]
-    step : from place to place, counted from where the joint is [m]
+    ruler : whose steps are those from place to place, counted from where the joint is
     """
-    joint, rig = shaft.joints[index], shaft.rig
+    joint, rig, step = shaft.joints[index], shaft.rig, ruler.step
     kind = JOINTS[joint.kind].placing
     if kind is None:
         return None
@@ -55,10 +56,13 @@ def moved_away(shaft: Shaft, index: int, *, own: float, step: float) -> Said | N
     best = float(held[np.argmin(np.abs(held - now))])
     woods = [w.wood.name for w in shaft.pieces[:-1] if joint.start - 1e-9 <= w.end <= joint.end + 1e-9]
     return said(
-        "the {kind}" + (" and the end of the {wood} in it" if woods else "") + " moved {by} {way}, to {at}",
+        "the {kind}"
+        + (" and the end of the {wood} in it" if woods else "")
+        + " moved {by} {way}"
+        + (", to {at}" if ruler.shows(best) else ""),
         kind=joint.kind,
         by=sized(abs(best - now)),
         way="outboard" if best > now else "inboard",
-        at=sized(best),
+        **({"at": sized(best)} if ruler.shows(best) else {}),
         **({"wood": woods[0]} if woods else {}),
     )

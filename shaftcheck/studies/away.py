@@ -63,6 +63,6 @@ def moved_away(shaft: Shaft, index: int, *, own: float, ruler: Ruler) -> Said | 
         kind=joint.kind,
         by=sized(abs(best - now)),
         way="outboard" if best > now else "inboard",
-        **({"at": sized(best)} if ruler.shows(best) else {}),
+        **({"at": sized(best)} if place else {}),
         **({"wood": woods[0]} if woods else {}),
     )

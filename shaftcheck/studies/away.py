@@ -55,14 +55,12 @@ def moved_away(shaft: Shaft, index: int, *, own: float, ruler: Ruler) -> Said | 
         return None
     best = float(held[np.argmin(np.abs(held - now))])
     woods = [w.wood.name for w in shaft.pieces[:-1] if joint.start - 1e-9 <= w.end <= joint.end + 1e-9]
+    told = ", to {at}" if ruler.shows(best) else ""  # else it is not where the distance puts it
     return said(
-        "the {kind}"
-        + (" and the end of the {wood} in it" if woods else "")
-        + " moved {by} {way}"
-        + (", to {at}" if ruler.shows(best) else ""),
+        "the {kind}" + (" and the end of the {wood} in it" if woods else "") + " moved {by} {way}" + told,
         kind=joint.kind,
         by=sized(abs(best - now)),
         way="outboard" if best > now else "inboard",
-        **({"at": sized(best)} if place else {}),
+        **({"at": sized(best)} if told else {}),
         **({"wood": woods[0]} if woods else {}),
     )

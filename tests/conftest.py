@@ -11,6 +11,8 @@ import pytest
 from hypothesis import settings
 
 import shaftcheck.answer
+import shaftcheck.show.papers
+import shaftcheck.show.sheet
 
 settings.register_profile("same", derandomize=True, deadline=None)
 settings.load_profile("same")
@@ -38,7 +40,26 @@ def remembered(work: Callable[..., Any], most: int = 60) -> Callable[..., Any]:
     return answer_doc
 
 
+def remembered_page(work: Callable[..., str], most: int = 30) -> Callable[..., str]:
+    """Return a page's maker with the last pages kept, by the answer itself and what else it is made of."""
+    kept: OrderedDict[tuple[int, bytes], tuple[Any, str]] = OrderedDict()
+
+    @wraps(work)
+    def page(a: Any, *more: Any, **named: Any) -> str:
+        key = id(a), pickle.dumps([more, named])
+        if key not in kept:
+            kept[key] = a, work(a, *more, **named)  # with the answer itself, so that no other gets its number
+            if len(kept) > most:
+                kept.popitem(last=False)
+        kept.move_to_end(key)
+        return kept[key][1]
+
+    return page
+
+
 shaftcheck.answer.answer_doc = remembered(shaftcheck.answer.answer_doc)
+shaftcheck.show.sheet.sheet = remembered_page(shaftcheck.show.sheet.sheet)
+shaftcheck.show.papers.papers = remembered_page(shaftcheck.show.papers.papers)
 
 LONG = re.compile(
     r"test_(figures|sheet|worked|wood_questions|how_thick|needs|papers)\.py.*inches"

@@ -129,7 +129,7 @@ def test_a_sheet_takes_nothing_from_elsewhere(name: str) -> None:
 @pytest.mark.parametrize("name", ["plain-oar", "hinged", "takedown", "changed"])
 def test_the_same_answer_gives_the_same_sheet(name: str) -> None:
     a, text = made(name, "inches")
-    assert sheet(a) == text
+    assert sheet.__wrapped__(a) == text  # past what is remembered
 
 
 METRIC = r"[0-9] ?(?:mm|cm|m|N(?! [A-Z] )|kN|kg|g|MPa|GPa|N m|m/s)\b(?!\^?[0-9]? ?long)"

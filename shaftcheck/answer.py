@@ -299,6 +299,7 @@ def cases_of(beam: Beam, found: Sequence[Use]) -> tuple[CaseLine, ...]:
                 good_for=math.nan if unknown or math.isnan(use) else load / use if use > 0.0 else math.inf,
                 unit=case.driver_unit,
                 words=case.driver_words,
+                acts=case.driver_acts,
                 source=case.source,
                 bends=faces[i] if check else "",
             )
@@ -340,6 +341,7 @@ def _movement(beam: Beam) -> Movement:
         shear_share=float(g.clamped_shear / g.clamped),
         hand=float(g.hand) * hand,
         stiffness=1.0 / float(g.held),
+        stiffness_dry=1.0 / float(give(beam.shaft, in_use=False).held),
     )
 
 

@@ -98,6 +98,8 @@ class Case:
     """the quantity that the case is stated in, for saying what it is good for"""
     driver_unit: str
     driver_words: str
+    driver_acts: str = ""
+    """where it acts, as it stands behind its size; empty where its unit says so"""
     when: str = ""
     """the case within a sentence: under it, or when it is done; 'under' its title where it is not told"""
     weight_factor: float = 1.0

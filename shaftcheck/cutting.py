@@ -73,10 +73,10 @@ def _faces(beam: Beam, rig: Hinged, whole: Beam | None) -> Iterator[Note]:
         yield Note(
             grade="better so",
             text=said(
-                "turn the {which} half half round about its own axis: its {old} face has been stretched all its life "
-                "and its {new} face pressed, and small creases lie on a pressed face, where they now would be pulled "
-                "open. Turned, it bends as it is used to; what lies on its faces, a scarf's tips too, then lies on the "
-                "opposite ones. The {same} half stays as it is",
+                "roll the {which} half over, half a turn about its own axis: its {old} face has been stretched all its "
+                "life and its {new} face pressed, and small creases lie on a pressed face, where they now would be "
+                "pulled open. Turned, it bends as it is used to; what lies on its faces, a scarf's tips too, then "
+                "lies on the opposite ones. The {same} half stays as it is",
                 which=which,
                 old=old[which],
                 new=now[which],

@@ -27,6 +27,8 @@ class PinForces:
     driver: float
     """the case's own quantity; of a stroke, the pull at the hand"""
     driver_unit: str
+    acts: str
+    """where the load acts, as it stands behind its size"""
     link: float
     inner_pin: float
     outer_pin: float
@@ -68,6 +70,7 @@ def mounted(beam: Beam, system: System) -> Mounted | None:
                 when=case.when or f"under {case.title}",
                 driver=float(case.driver),
                 driver_unit=case.driver_unit,
+                acts=case.driver_acts,
                 link=float(m.link[i]),
                 inner_pin=pins[0],
                 outer_pin=pins[1],

@@ -2,15 +2,17 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 
 from shaftcheck import sections
 from shaftcheck.beam import mesh
 from shaftcheck.frozen import frozen
 from shaftcheck.gauss import gauss
-from shaftcheck.model import Array, OnePiece, Shaft, map_arrays
+from shaftcheck.model import Array, OnePiece, Piece, Shaft
 from shaftcheck.strength import ACROSS, DRY_AT, hankinson_stiffness, moisture_ratio
-from shaftcheck.trace import Sym, quiet, solved
+from shaftcheck.trace import Sym, is_listening, quiet, solved
 
 __all__ = ["Give", "give", "stiffness_at"]
 
@@ -19,8 +21,8 @@ __all__ = ["Give", "give", "stiffness_at"]
 class Give:
     """Movement square to the shaft for a unit force outboard, by default at the blade centre [m/N], of the batch shape.
 
-    `clamped` takes the shaft as clamped at the lock (or at the outer cradle); `held` as held at the hand and resting
-    on the lock: the two differ by half as much again or more.
+    `clamped` takes the shaft as clamped at the lock (or in the outer cradle); `held` as held at the hand and resting
+    on the lock: the two differ by half as much again or more. Of a hinged rig both are clamped.
     """
 
     clamped: Array
@@ -41,16 +43,7 @@ def stiffness_at(shaft: Shaft, x: Array, *, in_use: bool) -> tuple[Array, Array]
     """
     e_all, g_all = None, None
     for piece in shaft.pieces:
-        wood = map_arrays(lambda a: a[..., None, None], piece.wood)
-        table = wood.dry.stiffness
-        e = np.where(np.isnan(wood.measured_stiffness), table, wood.measured_stiffness)
-        if in_use:
-            moisture = np.minimum(np.maximum(piece.moisture[..., None, None], DRY_AT), wood.green_at)
-            ratio = moisture_ratio(
-                dry=table, green=wood.green.stiffness, moisture=moisture, green_at=wood.green_at, dry_at=DRY_AT
-            )
-            e = e * np.minimum(ratio, 1.0) * hankinson_stiffness(s=piece.slope[..., None, None], ratio=ACROSS)
-        e, g = e + 0.0 * x, e * wood.shear_ratio + 0.0 * x
+        e, g = (v[..., None, None] + 0.0 * x for v in _of_piece(piece, in_use))
         later = x >= piece.start[..., None, None]
         e_all = e if e_all is None else np.where(later, e, e_all)
         g_all = g if g_all is None else np.where(later, g, g_all)
@@ -59,19 +52,52 @@ def stiffness_at(shaft: Shaft, x: Array, *, in_use: bool) -> tuple[Array, Array]
     return e_all, g_all
 
 
+def _of_piece(piece: Piece, in_use: bool) -> tuple[Array, Array]:
+    """Return modulus of elasticity and shear modulus of one piece, as `stiffness_at` does [Pa]."""
+    wood = piece.wood
+    table = wood.dry.stiffness
+    e = np.where(np.isnan(wood.measured_stiffness), table, wood.measured_stiffness)
+    if in_use:
+        moisture = np.minimum(np.maximum(piece.moisture, DRY_AT), wood.green_at)
+        ratio = moisture_ratio(
+            dry=table, green=wood.green.stiffness, moisture=moisture, green_at=wood.green_at, dry_at=DRY_AT
+        )
+        e = e * np.minimum(ratio, 1.0) * hankinson_stiffness(s=piece.slope, ratio=ACROSS)
+    return e, e * wood.shear_ratio
+
+
 _GAUSS, _GAUSS_W = gauss(8)
 
 
-_FORCE_AT = Sym("x_b", "m", "from the handle end to where the force acts")
-_MOVES = tuple(
-    Sym(name, "m/N", words)
-    for name, words in (
-        ("y_c", "movement for a unit force, clamped at the lock"),
-        ("y_v", "part of it that is shear"),
-        ("y_h", "movement for a unit force, held at the hand and resting on the lock"),
-        ("y_i", "movement of the hand for a unit force"),
-    )
+_BENT = (
+    "integral of (x_b - x)^2/(E I) + 10/(9 G A) over x from x_s to x_b, I and A of the section at x, beyond the last "
+    "section those of the last"
 )
+_TILTED = (
+    "; and that of (x - x_h)^2/(E I) + 10/(9 G A) over x from x_h to x_s, times the square of (x_b - x_s)/(x_s - x_h)"
+)
+_DRY, _WET = "at 12 % moisture and straight-grained, or as measured", "at the moisture and run-out in use"
+
+
+def _told(held: Array, shaft: Shaft, in_use: bool, outboard: Array) -> Array:
+    """Return the movement outboard as a listener is told of it: with all that it takes to find it again."""
+    rig = shaft.rig
+    inputs: dict[Sym, Array] = {Sym("x_b", "m", "from the handle end to where the force acts"): outboard}
+    if isinstance(rig, OnePiece):
+        sym = Sym("y_h", "m/N", "movement for a unit force, held at the hand and resting on the lock")
+        inputs[Sym("x_s", "m", "from the handle end to the lock")] = rig.lock
+        inputs[Sym("x_h", "m", "from the handle end to the hand")] = rig.hand
+    else:
+        sym = Sym("y_c", "m/N", "movement for a unit force, clamped in the outer cradle")
+        inputs[Sym("x_s", "m", "from the handle end to the outer cradle's end")] = rig.outer_to
+    for i, piece in enumerate(shaft.pieces, 1):
+        below, of = (f"_{i}", f" of piece {i}") if len(shaft.pieces) > 1 else ("", "")
+        e, g = _of_piece(piece, in_use)
+        how = _WET if in_use else _DRY
+        inputs[Sym(f"E{below}", "Pa", f"modulus of elasticity{of}, mean, {how}")] = e
+        inputs[Sym(f"G{below}", "Pa", f"shear modulus{of}")] = g
+    words = _BENT + (_TILTED if isinstance(rig, OnePiece) else "")
+    return solved(held, sym, words, "virtual work (by definition)", inputs)
 
 
 def give(shaft: Shaft, *, in_use: bool = True, at: Array | None = None) -> Give:
@@ -86,13 +112,9 @@ def give(shaft: Shaft, *, in_use: bool = True, at: Array | None = None) -> Give:
     """
     with quiet():
         g = _give(shaft, in_use, at)
-    inputs = {_FORCE_AT: shaft.blade.centre if at is None else at}
-    moves = (g.clamped, g.clamped_shear, g.held, g.hand)
-    clamped, shear, held, hand = (
-        solved(v, s, "bending and shear integrated along the shaft", "virtual work (by definition)", inputs)
-        for v, s in zip(moves, _MOVES, strict=True)
-    )
-    return Give(clamped=clamped, clamped_shear=shear, held=held, hand=hand)
+    if not is_listening():
+        return g
+    return replace(g, held=_told(g.held, shaft, in_use, shaft.blade.centre if at is None else at))
 
 
 def _give(shaft: Shaft, in_use: bool, at: Array | None) -> Give:

@@ -85,6 +85,8 @@ class CaseLine:
     good_for: float
     unit: str
     words: str
+    acts: str
+    """where the load acts, as it stands behind its size"""
     source: str
     bends: str
     """which face is stretched at the place that governs"""
@@ -99,7 +101,9 @@ class Movement:
     shear_share: float
     hand: float
     stiffness: float
-    """at the blade's middle, hand held and resting on the lock [N/m]"""
+    """at the blade's middle, hand held and resting on the lock, or clamped in its cradle; as in use [N/m]"""
+    stiffness_dry: float
+    """the same at 12 % and straight, or as measured: what the force of a caught blade is taken of [N/m]"""
 
 
 @frozen

@@ -6,6 +6,7 @@ No sentence about a shaft holds a written size: a page must never mix two system
 from __future__ import annotations
 
 import math
+from decimal import Decimal
 from typing import Literal
 
 from shaftcheck.frozen import frozen
@@ -71,6 +72,8 @@ BEYOND = "beyond any limit"
 NOT_KNOWN = "not known"
 _LAST = 1e-9
 """what a float may be off by does not round it up or down [per cent]"""
+_LEAST = 1e-6
+"""below this there is nothing to be said of (judgement) [per cent]"""
 _MOST = 1e6
 """a figure beyond this says no more than that nothing is left (judgement) [per cent]"""
 
@@ -98,8 +101,10 @@ def percent(
     if abs(value) > _MOST:
         return BEYOND
     sign = "+" if signed else ""
+    if side == "near" and digits:
+        return f"{Decimal(f'{value if abs(value) >= _LEAST else 0.0:.{digits}g}'):{sign}f} %"
     if side == "near":
-        return f"{value:{sign}.{digits or 0}{'g' if digits else 'f'}} %"
+        return f"{value:{sign}.0f} %"
     return f"{math.ceil(value - _LAST) if side == 'up' else math.floor(value + _LAST):{sign}d} %"
 
 

@@ -53,10 +53,10 @@ def test_the_inner_halfs_stretched_face_is_another_than_in_the_whole_oar() -> No
     assert (
         "inner half's forward face is stretched and the outer half's aft face; in the whole oar it was the aft" in words
     )
-    assert "turn the inner half half round" in said_of(answer_doc(OLD, "oar"), "better so")
+    assert "roll the inner half over, half a turn about its own axis" in said_of(answer_doc(OLD, "oar"), "better so")
     alone = answer_doc(HINGED, "oar")
     assert "in a one-piece oar it is the aft face all along" in said_of(alone, "stretched faces")
-    assert "half round" not in said_of(alone)
+    assert "half a turn" not in said_of(alone)
 
 
 @given(st.sampled_from(("steady", "hard", "start", "once")), st.floats(0.3, 2.5))

@@ -12,7 +12,7 @@ from typing import Literal
 from shaftcheck.border.units import worth
 from shaftcheck.said import Dimension, Said, Side, Size
 
-__all__ = ["MARK", "System", "axis", "both", "decimal", "mixed", "pull", "say", "show"]
+__all__ = ["MARK", "UNITS", "System", "axis", "both", "decimal", "mixed", "pull", "say", "show"]
 
 System = Literal["metric", "inches"]
 
@@ -34,6 +34,17 @@ _SHOWN: dict[Dimension, tuple[str, tuple[tuple[float, str], ...], tuple[tuple[fl
     "inertia": ("kg*m^2", ((math.inf, "kg m^2"),), ((math.inf, "lb sq ft"),)),
 }
 """The SI unit, and the units a dimension is shown in, each up to a value: metric, then inches and pounds."""
+UNITS: frozenset[str] = frozenset(u for _, *systems in _SHOWN.values() for units in systems for _, u in units) | {
+    "mm",
+    "m",
+    "ft",
+    "in",
+    "lb",
+    "oz",
+    "C",
+    "F",
+}
+"""all that stand behind a number that is shown"""
 _CLEAN = 1e-9
 """A value so near to a mark, relatively, is on it: the noise of a float must not cost half a millimetre."""
 
@@ -205,16 +216,17 @@ def say(sentence: Said, system: System = "metric") -> str:
     return sentence.text.format_map(parts)
 
 
-def both(value: float, dimension: Dimension, *, side: Side = "near") -> str:
-    """Return an SI value in both systems, once where they are the same.
+def both(value: float, dimension: Dimension, first: System = "metric", *, side: Side = "near") -> str:
+    """Return an SI value in both systems, one of them first, once where they are the same.
 
     Examples
     --------
-    >>> both(0.0475, "length"), both(0.12, "ratio")
-    ('47.5 mm (1 7/8 in)', '12 %')
+    >>> both(0.0475, "length"), both(0.0475, "length", "inches"), both(0.12, "ratio")
+    ('47.5 mm (1 7/8 in)', '1 7/8 in (47.5 mm)', '12 %')
     """
-    first, second = show(value, dimension, "metric", side=side), show(value, dimension, "inches", side=side)
-    return first if first == second else f"{first} ({second})"
+    other: System = "inches" if first == "metric" else "metric"
+    one, two = (show(value, dimension, system, side=side) for system in (first, other))
+    return one if one == two else f"{one} ({two})"
 
 
 # numbers alone -----------------------------------------------------------------------------------------------------

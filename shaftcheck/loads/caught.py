@@ -96,4 +96,5 @@ def cases(shaft: Shaft, at: Places) -> Iterator[Case]:
         driver=force,
         driver_unit="N",
         driver_words="the water's force on the blade",
+        driver_acts="on the blade",
     )

@@ -52,4 +52,5 @@ def cases(shaft: Shaft, at: Places) -> Iterator[Case]:
             driver=force,
             driver_unit="N",
             driver_words="a hand's force on the oar as a lever",
+            driver_acts="at the hand",
         )

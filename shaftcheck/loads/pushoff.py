@@ -48,5 +48,6 @@ def cases(shaft: Shaft, at: Places) -> Iterator[Case]:
             driver=push,
             driver_unit="N",
             driver_words="a push along the shaft",
+            driver_acts="along the shaft",
             column=(inner, "tip"),
         )

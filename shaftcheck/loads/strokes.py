@@ -84,6 +84,7 @@ def cases(shaft: Shaft, at: Places) -> Iterator[Case]:
             driver=pull,
             driver_unit="N",
             driver_words="a pull at the hand",
+            driver_acts="at the hand",
         )
     yield Case(
         key="once",
@@ -101,6 +102,7 @@ def cases(shaft: Shaft, at: Places) -> Iterator[Case]:
         driver=r.once,
         driver_unit="N",
         driver_words="a pull at the hand",
+        driver_acts="at the hand",
     )
     part, seconds = _START
     yield Case(
@@ -120,4 +122,5 @@ def cases(shaft: Shaft, at: Places) -> Iterator[Case]:
         driver=r.back,
         driver_unit="N",
         driver_words="a push at the hand",
+        driver_acts="at the hand",
     )

@@ -1,7 +1,7 @@
 """The frame of every HTML page: one file, no network, no script; light, dark and on paper.
 
 A page is a template beside `templates/page.html` that extends it and takes plain data. All text is escaped on its way
-in; only figures and formulas, which are made here, come as markup.
+in; only figures and formulas, which are made here, come as markup. Sizes keep together: their spaces are no-break.
 """
 
 from __future__ import annotations
@@ -11,6 +11,7 @@ from functools import cache
 from importlib.metadata import version
 from typing import TYPE_CHECKING, Any
 
+from shaftcheck.show.kept import kept
 from shaftcheck.show.style import css, inline
 
 if TYPE_CHECKING:
@@ -54,6 +55,7 @@ def _environment() -> Environment:
         loader=PackageLoader("shaftcheck.show"),
         autoescape=True,
         undefined=StrictUndefined,
+        finalize=lambda value: kept(value) if type(value) is str else value,
         trim_blocks=True,
         lstrip_blocks=True,
     )

@@ -127,6 +127,7 @@ def _oar(first: Reading, oar: Oar, system: System) -> dict[str, Any]:
             "part_that_is_shear": value(m.shear_share, ""),
             "hand": value(m.hand, "m"),
             "stiffness_at_the_blade": value(m.stiffness, "N/m"),
+            "stiffness_at_the_blade_when_caught": value(m.stiffness_dry, "N/m"),
         },
         "strength": {
             "of": oar.ladder_of,

@@ -7,7 +7,7 @@ from collections.abc import Iterable, Sequence
 
 from shaftcheck.answer import Answer, CaseLine, Line, Oar
 from shaftcheck.border.shaftfile import Entry
-from shaftcheck.border.shown import System, both, pull, say, show
+from shaftcheck.border.shown import MARK, System, both, pull, say, show
 from shaftcheck.frozen import frozen
 from shaftcheck.key import DIMENSION_OF, Value
 from shaftcheck.model import Hinged
@@ -38,6 +38,8 @@ __all__ = [
     "whole",
 ]
 
+FAR_ABOVE, HARDLY = 99.0, 0.001
+"""plain numbers beyond these say no more than that (judgement) [-]"""
 _DIMENSIONS: dict[str, Dimension] = {"Pa": "stress", "N": "force", "m": "length"}
 
 
@@ -60,10 +62,14 @@ def _size(value: float, unit: str, system: System, side: Side) -> str:
         return "no limit"
     if value == 0.0:
         return "0"
+    if value > FAR_ABOVE:
+        return "far above 1"
+    if 0.0 < value < HARDLY:
+        return f"below {HARDLY:g}"
     step = 10.0 ** (math.floor(math.log10(abs(value))) - 1)
     marks = value / step
     rounded = math.ceil(marks - 1e-9) if side == "up" else math.floor(marks + (0.5 if side == "near" else 1e-9))
-    return f"{rounded * step:.2g}" if abs(value) < 1e4 else f"{rounded * step:.1e}"
+    return f"{rounded * step:.2g}"
 
 
 def percent(use: float, known: bool) -> str:
@@ -89,17 +95,17 @@ def checks(lines: Sequence[Line], system: System) -> Grid:
         rows.append(
             (
                 line.check,
+                "not checked" if unchecked else percent(line.use, line.known),
+                _margin(line),
                 under,
                 line.place,
                 show(line.x, "length", system),
-                "" if unchecked else _size(line.demand, line.unit, system, "near"),
+                "" if unchecked else _size(line.demand, line.unit, system, "near" if line.unit else "up"),
                 "" if unchecked else _size(line.capacity, line.unit, system, "near"),
-                "not checked" if unchecked else percent(line.use, line.known),
-                _margin(line),
             )
         )
-    heads = ("check", "worst under", "where", "from handle end", "there is", "may be", "used", "margin")
-    return Grid(heads, tuple(_once(rows)), "lllrrrrr")
+    heads = ("check", "used", "margin", "worst under", "where", "from handle end", "there is", "may be")
+    return Grid(heads, tuple(_once(rows)), "lrrllrrr")
 
 
 def _once(rows: Sequence[tuple[str, ...]]) -> list[tuple[str, ...]]:
@@ -139,7 +145,7 @@ def _case(c: CaseLine, system: System, title: str) -> tuple[str, ...]:
     else:
         good = show(c.good_for, "force", system, side="down")
     used = percent(c.use, c.known)
-    return title, load, c.check, c.place, show(c.x, "length", system), c.bends, used, good
+    return title, used, f"{load} {c.acts}".rstrip(), good, c.check, c.place, show(c.x, "length", system), c.bends
 
 
 def cases(oar: Oar, system: System) -> Grid:
@@ -152,24 +158,24 @@ def cases(oar: Oar, system: System) -> Grid:
         worst = max(members, key=lambda c: math.inf if math.isnan(c.use) else c.use)
         title = worst.title if len(members) == 1 else f"{worst.title} (worst of {len(members)} ways)"
         rows.append(_case(worst, system, title))
-    return Grid(_CASE_HEADS, tuple(rows), "lrllrlrr")
+    return Grid(_CASE_HEADS, tuple(rows), "lrlrllrl")
 
 
 def every_case(oar: Oar, system: System) -> Grid:
     """Return every case with its number."""
     rows = [(str(i), *_case(c, system, c.title)) for i, c in enumerate(oar.cases, 1)]
-    return Grid(("no.", *_CASE_HEADS), tuple(rows), "rlrllrlrr")
+    return Grid(("no.", *_CASE_HEADS), tuple(rows), "rlrlrllrl")
 
 
 _CASE_HEADS = (
     "must hold",
+    "used",
     "load",
+    "good for alone",
     "governed by",
     "where",
     "from handle end",
     "stretched face",
-    "used",
-    "good for alone",
 )
 _STROKES = {"once": "greatest single pull", "start": "start or sprint", "hard": "hard rowing", "steady": "every stroke"}
 
@@ -183,8 +189,7 @@ def pulls(oars: Sequence[Oar], system: System, *, alone: bool = False) -> Grid:
     """
     heads = ["pull at the hand", "asked"] + [f"work to this{', ' + o.label if o.label else ''}" for o in oars]
     rows = [
-        [words, show(oars[-1].asked[key], "force", system, side="down")]
-        + [pull(o.pulls[key], system, alone=alone) for o in oars]
+        [words, show(oars[-1].asked[key], "force", system)] + [pull(o.pulls[key], system, alone=alone) for o in oars]
         for key, words in _STROKES.items()
     ]
     half = [show(o.to_break[0], "force", system, side="down") for o in oars]
@@ -205,6 +210,12 @@ USED = (
 """what the tables' columns say"""
 
 
+def _moved(x: float, system: System) -> str:
+    """Return a movement as a tape reads it, no finer than a sixteenth of an inch."""
+    coarse = x if system == "metric" or math.isnan(x) else max(round(x / MARK[system]), 1) * MARK[system]
+    return show(coarse, "length", system)
+
+
 def whole(oar: Oar, system: System) -> list[str]:
     """Return what is said of weight, movement, break and wear."""
     w, m, g = oar.whole, oar.movement, oar.gives
@@ -218,13 +229,13 @@ def whole(oar: Oar, system: System) -> list[str]:
         )
     )
     where = "in its cradle" if isinstance(oar.shaft.rig, Hinged) else "at the lock"
-    held = f", {show(m.held, 'length', system)} with the hand held" if m.held != m.clamped else ""
+    held = f", {_moved(m.held, system)} with the hand held" if m.held != m.clamped else ""
     return [
         f"Weight {show(float(w.mass), 'mass', system)}; balances {show(float(w.balance), 'length', system)} from the "
         f"handle end; {lifts}; swing inertia "
         f"{show(float(w.inertia), 'inertia', system)}.",
-        f"At the greatest pull the blade moves {show(m.clamped, 'length', system)} as if clamped {where}{held}; "
-        f"{part_used(m.shear_share, digits=2)} of it is shear. The hand moves {show(m.hand, 'length', system)}. No "
+        f"At the greatest pull the blade moves {_moved(m.clamped, system)} as if clamped {where}{held}; "
+        f"{part_used(m.shear_share, digits=2)} of it is shear. The hand moves {_moved(m.hand, system)}. No "
         "limit is published.",
         "Told, not demanded, in bending of the sound wood away from joints, cradles and flaws (these may give way "
         "before: what-breaks says what gives first): the shaft gives way (about half of such shafts) at "
@@ -245,12 +256,12 @@ def mounting(oar: Oar, system: System) -> Grid | None:
         return None
     rows = []
     for f in m.forces:
-        load = show(f.driver, "force", system)
+        load = f"{show(f.driver, 'force', system)} {f.acts}".rstrip()
         forces = (_size(v, "N", system, "up") for v in (f.link, f.inner_pin, f.outer_pin))
         times = "" if math.isnan(f.times) else f"{f.times:.1f}"
         rows.append((f.title, load, *forces, show(f.couple, "moment", system, side="up"), times))
     heads = ("on the mounting", "load", "link", "inner pin", "outer pin", "couple", "pin over pull")
-    return Grid(heads, tuple(rows), "lrrrrrr")
+    return Grid(heads, tuple(rows), "llrrrrr")
 
 
 def measured(a: Answer) -> Grid | None:
@@ -310,14 +321,14 @@ def options(a: Answer) -> Grid | None:
             (
                 o.label,
                 o.state,
+                used,
                 *(show(v, "force", a.system, side="down") for v in (o.once, o.steady)),
                 place,
-                used,
                 show(o.mass, "mass", a.system),
             )
         )
-    heads = ("what you may do", "verdict", "work to, once", "every stroke", "weakest place", "used", "weight")
-    return Grid(heads, tuple(rows), "lllllrr")
+    heads = ("what you may do", "verdict", "used", "work to, once", "every stroke", "weakest place", "weight")
+    return Grid(heads, tuple(rows), "llrlllr")
 
 
 def option_words(a: Answer, *, alone: bool = False) -> list[str]:
@@ -347,35 +358,31 @@ def ladder(oar: Oar, system: System) -> Grid:
     return Grid((oar.ladder_of.partition(",")[0], "factor", "after it", "source"), tuple(rows), "lrrl")
 
 
-def _understood(e: Entry, value: Value, system: System | None) -> str:
+def _understood(e: Entry, value: Value, system: System, other: bool) -> str:
     kind = DIMENSION_OF.get(e.key.kind)
     if isinstance(value, str):
         return value
     if kind is None:
         return f"{value:.0f}" if e.key.kind == "count" else f"{value:g}"
-    return (
-        both(value, kind)
-        if system is None and kind not in ("slope", "ratio")
-        else show(value, kind, system or "metric")
-    )
+    return both(value, kind, system) if other and kind not in ("slope", "ratio") else show(value, kind, system)
 
 
-def _echo(e: Entry, system: System | None) -> tuple[str, str, str]:
+def _echo(e: Entry, system: System, other: bool) -> tuple[str, str, str]:
     if e.value is not None:
-        return e.path, _understood(e, e.value, system), e.how
+        return e.path, _understood(e, e.value, system, other), e.how
     if not e.options:
         return e.path, "no verdict hangs on it", "unknown"
     if isinstance(e.options[0], str):
         return e.path, f"tried: {', '.join(map(str, e.options))}", "unknown"
-    low, high = (_understood(e, v, system) for v in (e.options[0], e.options[-1]))
+    low, high = (_understood(e, v, system, other) for v in (e.options[0], e.options[-1]))
     return e.path, f"tried: {low} to {high}" if high != low else f"tried: {low}", "unknown"
 
 
-def inputs(entries: Iterable[Entry], system: System | None = None) -> list[tuple[str, str, str]]:
+def inputs(entries: Iterable[Entry], system: System, *, other: bool = False) -> list[tuple[str, str, str]]:
     """Return each input: its key, what was understood, how it is known.
 
     Parameters
     ----------
-    system : in which sizes are shown; None: in both
+    other : whether the other system of units stands behind, in brackets
     """
-    return [_echo(e, system) for e in entries]
+    return [_echo(e, system, other) for e in entries]

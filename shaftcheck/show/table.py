@@ -2,15 +2,15 @@
 
 from __future__ import annotations
 
-import textwrap
 from collections.abc import Iterable, Sequence
 
 from tabulate import tabulate
 
 from shaftcheck.answer import Answer, different
 from shaftcheck.border.shaftfile import Entry
-from shaftcheck.border.shown import say
+from shaftcheck.border.shown import System, say
 from shaftcheck.show import rows
+from shaftcheck.show.kept import filled, free, kept, lines
 from shaftcheck.stowing import STOWING_SOURCE
 
 __all__ = ["brief", "fitted", "full", "wrap"]
@@ -20,7 +20,7 @@ WIDTH = 100
 
 def wrap(text: str, indent: str = "") -> str:
     """Return the text in lines of at most 100 columns, those after the first set in below `indent`."""
-    return textwrap.fill(text, WIDTH, initial_indent=indent, subsequent_indent=" " * len(indent))
+    return filled(text, WIDTH, indent)
 
 
 def _grid(body: Iterable[Sequence[str]], heads: Sequence[str], align: str) -> str:
@@ -29,9 +29,9 @@ def _grid(body: Iterable[Sequence[str]], heads: Sequence[str], align: str) -> st
     cells = [list(r) for r in body]
     # headings are rows here: headings proper are padded beyond the width there is
     widths = [max(len(part) for c in column for part in c.split("\n")) for column in zip(heads, *cells, strict=True)]
-    lines = [list(heads), ["-" * w for w in widths], *cells]
-    text = str(tabulate(lines, tablefmt="plain", colalign=sides, disable_numparse=True))
-    return "\n".join(line.rstrip() for line in text.splitlines())
+    every = [list(heads), ["-" * w for w in widths], *cells]
+    text = str(tabulate(every, tablefmt="plain", colalign=sides, disable_numparse=True))
+    return free("\n".join(line.rstrip() for line in text.splitlines()))
 
 
 def fitted(body: Sequence[tuple[str, ...]], heads: Sequence[str], align: str) -> str:
@@ -39,7 +39,7 @@ def fitted(body: Sequence[tuple[str, ...]], heads: Sequence[str], align: str) ->
     cells = [[r[i] for r in body] for i in range(len(heads))]
     widths = [max(len(c) for c in column) for column in cells]
     words = [
-        max(len(w) for c in (head, *column) for w in c.split() or [""])
+        max(len(w) for c in (head, *column) for w in kept(c).split(" "))
         for head, column in zip(heads, cells, strict=True)
     ]
     for i, a in enumerate(align):
@@ -50,18 +50,18 @@ def fitted(body: Sequence[tuple[str, ...]], heads: Sequence[str], align: str) ->
             break
         widths[max(open_, key=lambda i: widths[i])] -= 1
     wrapped = [
-        tuple("\n".join(textwrap.wrap(c, w)) if a == "l" else c for c, w, a in zip(r, widths, align, strict=True))
-        for r in body
+        tuple("\n".join(lines(c, w)) if a == "l" else c for c, w, a in zip(r, widths, align, strict=True)) for r in body
     ]
-    return _grid(wrapped, ["\n".join(textwrap.wrap(h, w)) for h, w in zip(heads, widths, strict=True)], align)
+    return _grid(wrapped, ["\n".join(lines(h, w)) for h, w in zip(heads, widths, strict=True)], align)
 
 
 def _table(g: rows.Grid) -> str:
     return fitted(g.rows, g.heads, g.align)
 
 
-def _inputs(entries: Iterable[Entry]) -> str:
-    told = [(path, text + ("" if how == "told" else f"  ({how})")) for path, text, how in rows.inputs(entries)]
+def _inputs(entries: Iterable[Entry], system: System) -> str:
+    understood = rows.inputs(entries, system, other=True)
+    told = [(path, text + ("" if how == "told" else f"  ({how})")) for path, text, how in understood]
     half = (len(told) + 1) // 2
     pairs = [(*told[i], *(told[i + half] if i + half < len(told) else ("", ""))) for i in range(half)]
     text = _grid(pairs, ("as understood", "", "", ""), "llll")
@@ -131,10 +131,10 @@ def full(a: Answer) -> str:
     measured = rows.measured(a)
     if measured is not None:
         out += [_table(measured), ""]
-    out += [_inputs(a.reading.entries.values()), ""]
+    out += [_inputs(a.reading.entries.values(), system), ""]
     for oar in a.oars[1:]:
         differs = different(a.reading, oar.reading)
         if differs:
-            out += [f"{oar.label}, where it differs", _inputs(differs), ""]
+            out += [f"{oar.label}, where it differs", _inputs(differs, system), ""]
     out += _said(a)
     return "\n".join(out)

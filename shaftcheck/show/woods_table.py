@@ -6,7 +6,6 @@ import re
 from collections.abc import Sequence
 from dataclasses import asdict, fields
 from math import isnan
-from textwrap import wrap
 from typing import Any
 
 from tabulate import tabulate
@@ -18,6 +17,7 @@ from shaftcheck.border.woods import Estimate, WoodCard, WoodRow
 from shaftcheck.errors import Fault, InputError
 from shaftcheck.model import PROPERTIES, Array, Values, Wood
 from shaftcheck.said import percent
+from shaftcheck.show.kept import filled
 from shaftcheck.show.lookup import not_found
 
 __all__ = ["card", "listing", "matching", "record"]
@@ -153,7 +153,7 @@ def listing(*words: str, kind: str | None = None, system: System = "metric") -> 
     ]
     table = _table(heads, [_line(item, system) for item in found], ("left", "left", *["right"] * 6, "left", "left"))
     text = f"{len(found)} woods at 12 % moisture. {_MEANS} {_LEGEND}"
-    return "\n".join([table, "", *wrap(text, WIDTH)])
+    return "\n".join([table, "", filled(text, WIDTH)])
 
 
 def _table(heads: Sequence[Sequence[str]], rows: Sequence[Sequence[str]], align: Sequence[str]) -> str:
@@ -172,7 +172,7 @@ def _block(title: str, lines: Sequence[str]) -> list[str]:
     """Return a titled list, or nothing where there is nothing to say."""
     if not lines:
         return []
-    return ["", title, *(part for line in lines for part in wrap(f"- {line}", WIDTH, subsequent_indent="  "))]
+    return ["", title, *(filled(line, WIDTH, "- ") for line in lines)]
 
 
 def _estimate(e: Estimate, system: System) -> str:
@@ -225,11 +225,11 @@ def card(wood: str | WoodCard, system: System = "metric") -> str:
     bonds = f"{item.bonding} ({item.bonding_source})" if item.bonding else "not in the list; unknown"
     estimates = woods.with_estimates(item)[1]
     parts = [
-        *(part for line in head for part in wrap(line, WIDTH)),
+        *(filled(line, WIDTH) for line in head),
         "",
         table,
         "",
-        *wrap(f"In brackets: a figure that is kept but not taken. {_MEANS}", WIDTH),
+        filled(f"In brackets: a figure that is kept but not taken. {_MEANS}", WIDTH),
         *_block("Ease of gluing", [bonds]),
         *_block("Missing, by the check that needs it", [f"{m.check}: {m.needs}" for m in item.missing]),
         *_block("What a relation would give on request, lowered by its scatter", [

@@ -298,7 +298,7 @@ def test_a_half_slips_where_the_least_way_to_slip_takes_up_no_more(off_axis: flo
 
     inner, outer = weight(0.0, 0.690), weight(0.693, 1.92) + 0.5 * 9.80665
     neck, tip = 1.92, float(beam.shaft.blade.tip)
-    water = pull * (0.600 - 0.070) / (0.9 * (tip - (tip - neck) / 3.0 - 0.800))
+    water = pull * (0.600 - 0.070) / (0.9 * ((tip + neck) / 2.0 - 0.800))
     for name, case, along, torque, still, size in (
         ("inner", once, np.tan(np.radians(20.0)) * pull, 0.0, inner, across(0.690)),
         ("inner", lift, 2.0 * inner, 0.0, 0.0, across(0.690)),

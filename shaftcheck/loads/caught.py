@@ -9,7 +9,7 @@ import numpy as np
 from shaftcheck.beam import Case, Force
 from shaftcheck.formula import Sym, formula
 from shaftcheck.loads.rowers import PUSH_OVER_PULL
-from shaftcheck.loads.statics import RARE, Places, arm_blade, arm_hand, hold
+from shaftcheck.loads.statics import RARE, Places, arm_blade, arm_hand, hold, mid_blade
 from shaftcheck.loads.strokes import seat_force
 from shaftcheck.model import Array, Hinged, OnePiece, Shaft, number
 from shaftcheck.movement import give
@@ -59,7 +59,8 @@ def stop(*, v: Array, m: Array, k: Array) -> Array:
 def cases(shaft: Shaft, at: Places) -> Iterator[Case]:
     """Yield the caught blade: the lesser of what the water can push and what the boat's motion holds.
 
-    What the hands hold lowers it only where the handle is told to be free to leave them.
+    What the hands hold lowers it only where the handle is told to be free to leave them. The torque is that of the
+    water's force at mid-blade, where hands and motion hold more of it.
     """
     duty, blade, rig = shaft.duty, shaft.blade, shaft.rig
     water = drag(rho=WATER, c=DRAG, A=blade.area, v=duty.speed)
@@ -73,7 +74,8 @@ def cases(shaft: Shaft, at: Places) -> Iterator[Case]:
     free = np.where(duty.handle_free == 1.0, grip * a / (ratio * b * friction), np.inf)
     force = np.minimum(np.minimum(water, energy), free)
     hand = force * b * ratio / a
-    twist = Force(place="blade", torque=force * blade.off_axis)
+    most = np.minimum(water, np.minimum(energy, free) * mid_blade(shaft))
+    twist = Force(place="blade", torque=most * blade.off_axis)
     push = Force(place="blade", forward=-force)
     if isinstance(rig, OnePiece):
         forces = hold(shaft, at, (push, twist), ("hand", "lock"))

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 import numpy as np
 
 from shaftcheck.beam import Case, Force
-from shaftcheck.loads.statics import RARE, Places, arm_hand, hold
+from shaftcheck.loads.statics import RARE, Places, arm_hand, held_by_a_corner, hold
 from shaftcheck.model import OnePiece, Shaft, number
 from shaftcheck.strength import END_REVERSED
 
@@ -17,8 +17,10 @@ __all__ = ["cases"]
 def cases(shaft: Shaft, at: Places) -> Iterator[Case]:
     """Yield the lever each way, where the duty asks for it (a force above zero anywhere in the batch).
 
-    In a hinged rig the hand's moment is taken to reach the outer half unchanged, through whatever ties the halves in
-    that plane: an upper bound without credit for the rig's own give.
+    In a hinged rig the hand's moment reaches the outer half over the link, by its ratio, in the plane that the halves
+    swing in, as in the strokes; square to that plane it is taken to reach it unchanged, through whatever ties the
+    halves, an upper bound without credit for the rig's own give. Forced square to the blade, the tip is held by a
+    corner, which twists the shaft.
     """
     force = shaft.rower.lever
     if not np.any(force != 0.0):
@@ -32,10 +34,15 @@ def cases(shaft: Shaft, at: Places) -> Iterator[Case]:
         pull = sign * force
         hand = Force(place="hand", **{push: pull})
         if isinstance(shaft.rig, OnePiece):
-            forces = hold(shaft, at, (hand,), ("tip", "lock"))
+            tip = pull * arm_hand(shaft) / (shaft.blade.tip - shaft.rig.lock)
+            acts: tuple[Force, ...] = (hand,)
         else:
-            tip = pull * arm_hand(shaft) / (shaft.blade.tip - shaft.rig.outer_pin)
-            forces = hold(shaft, at, (hand, Force(place="tip", **{push: tip})), ("", ""))
+            ratio = shaft.rig.ratio if push == "forward" else number(1.0)
+            tip = pull * arm_hand(shaft) / (ratio * (shaft.blade.tip - shaft.rig.outer_pin))
+            acts = (hand, Force(place="tip", **{push: tip}))
+        if push == "forward":
+            acts = (*acts, held_by_a_corner(shaft, tip))
+        forces = hold(shaft, at, acts, ("tip", "lock"))
         yield Case(
             key=f"lever {way}",
             title=f"used as a lever, the hand forcing {way}",
@@ -46,7 +53,8 @@ def cases(shaft: Shaft, at: Places) -> Iterator[Case]:
             share=number(0.0),
             reversed_end=END_REVERSED,
             repeated=False,
-            source="400 N one hand, Das & Wang (2004); 700 N braced (judgement); up to 100 events of a second",
+            source="400 N one hand, Das & Wang (2004); 700 N braced (judgement); the tip held by a corner, half "
+            "the blade's width off the axis (judgement); up to 100 events of a second",
             seat=number(float("nan")),
             pull=number(float("nan")),
             driver=force,

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from shaftcheck.beam import Case, Force
-from shaftcheck.loads.statics import RARE, Places, hold
+from shaftcheck.loads.statics import RARE, Places, held_by_a_corner, hold
 from shaftcheck.model import OnePiece, Shaft, number
 from shaftcheck.strength import END_REVERSED
 from shaftcheck.trace import Sym, constant
@@ -19,14 +19,16 @@ def cases(shaft: Shaft, at: Places) -> Iterator[Case]:
     """Yield the push with its side force each way.
 
     The tip bears a quarter of the blade's width off the axis (judgement). The hands hold the grip and, near the lock,
-    the loom; the tip is held where it pushes, without which nobody could push.
+    the loom; the tip is held where it pushes, without which nobody could push. Forced square to the blade it may be
+    held by a corner, which twists the shaft.
     """
     push, couple = shaft.rower.push, shaft.rower.push * shaft.blade.width / 4.0
     side_force = SIDE * push
     inner = "lock" if isinstance(shaft.rig, OnePiece) else "outer cradle"
+    turn = held_by_a_corner(shaft, side_force).torque
     sides = (
-        ("forward", Force(place="tip", forward=side_force, couple_up=couple)),
-        ("aft", Force(place="tip", forward=-side_force, couple_up=couple)),
+        ("forward", Force(place="tip", forward=side_force, couple_up=couple, torque=turn)),
+        ("aft", Force(place="tip", forward=-side_force, couple_up=couple, torque=turn)),
         ("up", Force(place="tip", up=side_force, couple_up=couple)),
         ("down", Force(place="tip", up=-side_force, couple_up=-couple)),
     )
@@ -41,8 +43,8 @@ def cases(shaft: Shaft, at: Places) -> Iterator[Case]:
             share=number(0.0),
             reversed_end=END_REVERSED,
             repeated=False,
-            source="push of a braced person, MIL-STD-1472F push/pull table (from memory); side force and eccentricity: "
-            "judgement; up to 100 events of a second (judgement)",
+            source="push of a braced person, MIL-STD-1472F push/pull table (from memory); side force, eccentricity and "
+            "half the blade's width for the twist: judgement; up to 100 events of a second (judgement)",
             seat=number(float("nan")),
             pull=number(float("nan")),
             driver=push,

@@ -10,7 +10,18 @@ from shaftcheck.beam import PER_MASS, Force, symbols, weight
 from shaftcheck.model import Array, Hinged, OnePiece, Shaft, number
 from shaftcheck.trace import named
 
-__all__ = ["RARE", "Places", "arm_blade", "arm_hand", "blade_force", "hold", "places", "still"]
+__all__ = [
+    "RARE",
+    "Places",
+    "arm_blade",
+    "arm_hand",
+    "blade_force",
+    "held_by_a_corner",
+    "hold",
+    "mid_blade",
+    "places",
+    "still",
+]
 
 RARE = number(100.0)
 """time near the peak of what happens seldom, added up: up to 100 events of a second (judgement) [s]"""
@@ -66,6 +77,25 @@ def blade_force(shaft: Shaft, pull: Array) -> Array:
     """
     ratio = shaft.rig.ratio if isinstance(shaft.rig, Hinged) else number(1.0)
     return pull * arm_hand(shaft) / (ratio * arm_blade(shaft))
+
+
+def mid_blade(shaft: Shaft) -> Array:
+    """Return how much greater the water's force is at mid-blade than where it is taken for bending [-].
+
+    Further in it has less of a lever, so for the same pull it is greater: that counts for torque.
+    """
+    rig, blade = shaft.rig, shaft.blade
+    about = rig.lock if isinstance(rig, OnePiece) else rig.outer_pin
+    return np.maximum(arm_blade(shaft) / (blade.centroid - about), 1.0)
+
+
+def held_by_a_corner(shaft: Shaft, force: Array) -> Force:
+    """Return the torque of a force square to the blade at a corner of its tip, half its width off the axis.
+
+    A judgement, the worst place: the whole force at one corner. Nothing is taken off for a loom that turns in its lock
+    or a hand that lets it turn.
+    """
+    return Force(place="tip", torque=np.abs(force) * shaft.blade.width / 2.0)
 
 
 def hold(shaft: Shaft, at: Places, forces: Iterable[Force], supports: tuple[str, str]) -> tuple[Force, ...]:

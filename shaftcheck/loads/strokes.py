@@ -7,7 +7,7 @@ from collections.abc import Iterator
 import numpy as np
 
 from shaftcheck.beam import Case, Force
-from shaftcheck.loads.statics import RARE, Places, arm_hand, blade_force, hold
+from shaftcheck.loads.statics import RARE, Places, arm_hand, blade_force, hold, mid_blade
 from shaftcheck.model import Array, OnePiece, Shaft, number
 from shaftcheck.strength import END_ONE_WAY, END_REVERSED
 from shaftcheck.trace import Sym, constant
@@ -50,10 +50,11 @@ def stroke(shaft: Shaft, at: Places, pull: Array) -> tuple[Force, ...]:
     """Return the forces of a pull at the hand [N]; below zero for a push.
 
     One-piece oar: hand and blade are both pushed forward, the lock holds aft. Hinged rig: the hand pulls aft while
-    the water pushes the blade forward, and each cradle holds its half.
+    the water pushes the blade forward, and each cradle holds its half. The torque is that of the water's force at
+    mid-blade, where it is greatest; shear outboard is that of the force where it is taken for bending.
     """
     water = blade_force(shaft, pull)
-    twist = Force(place="blade", torque=np.abs(water) * shaft.blade.off_axis)
+    twist = Force(place="blade", torque=np.abs(water) * mid_blade(shaft) * shaft.blade.off_axis)
     if isinstance(shaft.rig, OnePiece):
         return hold(shaft, at, (Force(place="hand", forward=pull), twist), ("blade", "lock"))
     return hold(shaft, at, (Force(place="hand", forward=-pull), Force(place="blade", forward=water), twist), ("", ""))

@@ -196,12 +196,38 @@ def test_push_off_up_adds_the_eccentric_thrust():
 
 @pytest.mark.source("by hand: the torque of a blade force off the axis runs from the blade to the hand")
 def test_twist_of_a_blade_off_the_axis():
-    """700 N at 0.70 m over 1.55 m is 316.129 N on the blade; 20 mm off the axis it turns the shaft by 6.32258 N m."""
+    """At mid-blade, 2.2 m, 700 N at 0.70 m over 1.45 m is 337.931 N; 20 mm off the axis that is 6.75862 N m."""
     oar = one_piece()
     beam = loaded(oar)
     x = points(0.02, 0.3, 1.5, 2.29, 2.31)
     torque = np.abs(beam.at(x).torque[beam.case("once")])
-    assert np.allclose(torque, (0, 6.32258064, 6.32258064, 6.32258064, 0), rtol=1e-8, atol=1e-12)
+    assert np.allclose(torque, (0, 6.75862069, 6.75862069, 6.75862069, 0), rtol=1e-8, atol=1e-12)
+
+
+@pytest.mark.source("by hand: a corner of the tip, half of 130 mm off the axis, under what the lever's tip bears")
+@pytest.mark.parametrize(("key", "force"), [("lever forward", 400 * 0.70 / 1.75), ("lever aft", 400 * 0.70 / 1.75),
+                                            ("push forward", 150.0), ("push aft", 150.0)])  # fmt: skip
+def test_a_tip_held_by_a_corner_twists_the_shaft(key, force):
+    """In the blade's own plane the force goes through the axis and twists nothing."""
+    beam = loaded(one_piece())
+    torque = np.abs(beam.at(points(0.3, 1.5, 2.4)).torque)
+    assert np.allclose(torque[beam.case(key)], force * 0.065, rtol=1e-9)
+    for flat in ("lever up", "lever down", "push up", "push down"):
+        assert np.all(torque[beam.case(flat)] == 0.0)
+
+
+@pytest.mark.source("virtual work of two halves that swing in a ratio: M_out = M_in / r, as in the strokes")
+@pytest.mark.parametrize("ratio", [0.6, 1.2])
+def test_a_lever_reaches_the_outer_half_by_the_links_ratio(ratio):
+    oar = hinged(rig=on_pins(0.05, 0.88, 0.885, inner=(0.80, 0.74, 0.86), outer=(0.98, 0.90, 1.06), ratio=ratio,
+                             spacing=0.15))  # fmt: skip
+    beam = loaded(oar)
+    tip = beam.places.index("tip")
+    into = 400 * (0.80 - 0.05)
+    for key, over in (("lever forward", ratio), ("lever aft", ratio), ("lever up", 1.0), ("lever down", 1.0)):
+        row = beam.case(key)
+        force = abs(beam.forward[row, tip] + beam.up[row, tip])
+        assert isclose(force * (2.5 - 0.98), into / over, rel_tol=EXACT)
 
 
 @pytest.mark.source("derived: (b - x) / b of the lock's moment at a joint at mid-length")

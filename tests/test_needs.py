@@ -207,8 +207,10 @@ def followed(doc: Doc, advice: str) -> Doc:
 
 
 @pytest.mark.parametrize(("joint", "base"), [
-    ({"overlap": "90 mm", "wall": "0.8 mm", "clearance": "0.1 mm", "pin_diameter": "4 mm"}, FAT),
-    ({**TUBE_ON_ONE, "overlap": "80 mm", "fixed_length": "60 mm", "pin_diameter": "3 mm", "clearance": "0.1 mm"}, FAT),
+    ({"overlap": "90 mm", "wall": "0.8 mm", "clearance": "0.1 mm", "pin_diameter": "4 mm",
+      "pins": "3"}, FAT),
+    ({**TUBE_ON_ONE, "spigot_size": "49 mm", "overlap": "80 mm", "fixed_length": "60 mm", "pin_diameter": "4 mm",
+      "clearance": "0.1 mm", "pins": "3", "stays_wet": "no"}, FAT),
     ({"overlap": "100 mm", "clearance": "0.2 mm"}, {}),
 ])  # fmt: skip
 @pytest.mark.parametrize("system", ["metric", "inches"])

@@ -75,6 +75,8 @@ NOTHING_MOVES = {
     "scarf, clear of other joints": "a place",
     "takedown, held together": "told, or not checked",
     "takedown, solid inside": "a length of plug",
+    "takedown, pins from the end": "a distance",
+    "takedown, pins from the edge": "a distance",
     "takedown, clear of the lock": "a place",
     "takedown, clear of other joints": "a place",
     "leather, clear of the cradles": "a place",

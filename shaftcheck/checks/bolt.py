@@ -13,7 +13,7 @@ import numpy as np
 
 from shaftcheck.beam import Beam, Cut
 from shaftcheck.checks.compare import Use, bar_use, plain_use
-from shaftcheck.checks.dowel import pin_bends, second_left, width_left
+from shaftcheck.checks.dowel import FROM_THE_EDGE, from_the_end, pin_bends, second_left, width_left
 from shaftcheck.checks.member import lasting_limit
 from shaftcheck.checks.net import net_names, net_uses
 from shaftcheck.formula import Sym, formula
@@ -27,12 +27,6 @@ PSI = 6894.757293168361
 """pound-force per square inch [Pa] (by definition)"""
 OVER = constant(
     0.0254 / 16.0, Sym("o", "m", "how much wider than its bolt a hole is at most"), "NDS, 1/32 to 1/16 in (seen)"
-)
-FROM_THE_EDGE = constant(4.0, Sym("n_e", "", "bolt's diameters to a loaded edge"), "NDS Table 12.5.1C (from memory)")
-_END = "NDS Table 12.5.1A, drawn along the grain (from memory)"
-FROM_THE_END = (
-    constant(7.0, Sym("n_e", "", "bolt's diameters to the end, softwood"), _END),
-    constant(5.0, Sym("n_e", "", "bolt's diameters to the end, hardwood"), _END),
 )
 DOWEL_ALONG = constant(
     11200.0 * PSI,
@@ -189,11 +183,7 @@ def _bolt(beam: Beam, rig: Hinged, which: str, at: Array, mouth: Array, end: Arr
     )
     for u in _pressed_wood(beam, rig, which, place, middle, at_mouth, force, force_still, d):
         yield _only(there, u)
-    hard = np.ones(np.shape(place))
-    for i, piece in enumerate(beam.shaft.pieces):
-        later = middle.piece >= i
-        hard = np.where(later, piece.wood.hardwood[lift], hard)
-    need_end = np.where(hard == 1.0, FROM_THE_END[1], FROM_THE_END[0]) * d
+    need_end = from_the_end(beam, middle) * d
     for name, asked, got, source in (
         ("bolt from the end", need_end, np.abs(end[lift] - place), "NDS Table 12.5.1A: 7 or 5 diameters (from memory)"),
         (

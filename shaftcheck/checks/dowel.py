@@ -4,17 +4,40 @@ from __future__ import annotations
 
 import numpy as np
 
+from shaftcheck.beam import Beam, Cut
 from shaftcheck.formula import Sym, formula
 from shaftcheck.model import Array
 from shaftcheck.trace import constant
 
-__all__ = ["SLANT", "pin_bends", "second_left", "surface_force", "width_left"]
+__all__ = [
+    "FROM_THE_EDGE",
+    "IN_A_ROW",
+    "SLANT",
+    "from_the_end",
+    "pin_bends",
+    "second_left",
+    "surface_force",
+    "width_left",
+]
 
 SLANT = constant(
     0.36,
     Sym("k_sl", "", "pull along the shaft over the pull at the hand, for a hand's force that slants"),
     "tan 20 degrees (derived)",
 )
+FROM_THE_EDGE = constant(4.0, Sym("n_e", "", "bolt's diameters to a loaded edge"), "NDS Table 12.5.1C (from memory)")
+IN_A_ROW = constant(4.0, Sym("n_r", "", "diameters from one to the next in a row"), "NDS Table 12.5.1B (from memory)")
+_END = "NDS Table 12.5.1A, drawn along the grain (from memory)"
+_FROM_THE_END = (
+    constant(7.0, Sym("n_e", "", "bolt's diameters to the end, softwood"), _END),
+    constant(5.0, Sym("n_e", "", "bolt's diameters to the end, hardwood"), _END),
+)
+
+
+def from_the_end(beam: Beam, cut: Cut) -> Array:
+    """Return how many diameters a bolt or pin is to stand from the end of the wood at the points of a cut."""
+    hard = cut.pick(np.stack(np.broadcast_arrays(*(p.wood.hardwood for p in beam.shaft.pieces)), -1)[..., None, :])
+    return np.where(hard == 1.0, _FROM_THE_END[1], _FROM_THE_END[0])
 
 
 @formula(

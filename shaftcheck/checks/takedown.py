@@ -50,6 +50,9 @@ OF_THE_PIN = (
     "pin on the wood",
     "pin on the tube",
     *net_names("wood at the pin"),
+    "shear at the pin",
+    "pins from the end",
+    "pins from the edge",
     "tube at the pin",
 )
 OF_THE_PLACE = (

@@ -121,7 +121,7 @@ KEYS: dict[str, Key] = {
     ),
     "pins": Key(
         kind="count",
-        help="in each half",
+        help="in each half, in a row along the shaft",
         example="1",
         assume="1",
         why="where pins or buttons hold a takedown, there is one in each half",
@@ -138,7 +138,7 @@ KEYS: dict[str, Key] = {
     ),
     "pin_stands": Key(
         kind="choice",
-        help="at mid-overlap, or anywhere in it",
+        help="at mid-overlap, several in a row along the shaft about it, 4 diameters from one to the next; or anywhere",
         example="mid-overlap",
         assume="anywhere",
         why="a takedown's pins may stand anywhere in the overlap",
@@ -232,7 +232,7 @@ class Takedown(Joint):
     pin_fore: Array
     """1 where it runs fore and aft, 0 up and down [-]"""
     pin_anywhere: Array
-    """1 where it may stand anywhere in the overlap, 0 at its middle [-]"""
+    """1 where it may stand anywhere in the overlap, 0 at its middle, several in a row about it [-]"""
     pin_strength: Array
     """what the pin carries in bending [Pa]"""
     pin_shear: Array
@@ -400,7 +400,7 @@ def build(s: Setting) -> Takedown | None:
         pins=number(float(s.size("pins") or 1.0)),
         pin_deep=number(float(deep or nan) if held == "button" else nan),
         pin_fore=number(float(s.word("pin_through") == CROSS[0])),
-        pin_anywhere=number(float(s.word("pin_stands") != "mid-overlap" or float(s.size("pins") or 1.0) > 1.0)),
+        pin_anywhere=number(float(s.word("pin_stands") != "mid-overlap")),
         pin_strength=number(pin_of.limits.along),
         pin_shear=number(pin_of.limits.shear),
         clearance=number(float(s.size("clearance") or 0.0)),

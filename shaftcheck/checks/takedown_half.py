@@ -5,13 +5,14 @@ from __future__ import annotations
 import numpy as np
 
 from shaftcheck.beam import Beam, Cut
-from shaftcheck.checks.clamped import inner_shear, rigid_edge, rigid_inner
+from shaftcheck.checks.clamped import inner_shear, rigid_edge, rigid_inner, seat_beta, seat_pieces
 from shaftcheck.checks.column import crush
 from shaftcheck.checks.cradle import ACROSS_STIFF, seat_stiffness
-from shaftcheck.checks.dowel import SLANT
+from shaftcheck.checks.dowel import SLANT, from_the_end
 from shaftcheck.checks.takedown_build import Takedown
 from shaftcheck.frozen import frozen
 from shaftcheck.model import Array, number
+from shaftcheck.sections import oval_second_moment
 from shaftcheck.trace import Sym, constant
 
 __all__ = [
@@ -19,6 +20,7 @@ __all__ = [
     "HALVES",
     "LIFT",
     "Half",
+    "beta_of",
     "half_of",
     "joined",
     "peaks",
@@ -60,6 +62,8 @@ class Half:
     """at the points x"""
     beside: Cut
     """just outside the mouth"""
+    from_the_end: Array
+    """diameters that a pin is to stand from the wood's end"""
 
     def least(self, values: Array) -> Array:
         """Return the least of a limit over the engaged length, so that every wood in it counts."""
@@ -88,6 +92,7 @@ def half_of(beam: Beam, j: Takedown, name: str) -> Half:
     free = j.at[LIFT] - inward * j.gap[LIFT] / 2.0
     mouth = free - inward * length
     x = free - inward * length * np.clip(GRID, 1e-9, 1.0 - 1e-9)
+    inside = beam.at(x)
     return Half(
         name=name,
         length=length,
@@ -95,8 +100,9 @@ def half_of(beam: Beam, j: Takedown, name: str) -> Half:
         mouth=mouth,
         inward=inward,
         mid=beam.at(free - inward * length / 2.0),
-        inside=beam.at(x),
+        inside=inside,
         beside=beam.at(mouth - inward * 1e-9),
+        from_the_end=from_the_end(beam, inside).max(axis=-1, keepdims=True),
     )
 
 
@@ -149,9 +155,28 @@ def joined(parts: tuple[Array, ...] | list[Array]) -> Array:
     return np.concatenate([np.broadcast_to(p, (*shape, p.shape[-1])) for p in parts], axis=-1)
 
 
-def seat_of(half: Half, size: Array) -> Array:
-    """Return the line stiffness of the wood in the tube, without a liner [Pa]."""
-    return seat_stiffness(E=half.limit("stiffness"), r=ACROSS_STIFF, b=size, d=size, t=number(0.0), E_l=number(1e9))
+def seat_of(beam: Beam, half: Half, size: Array) -> Array:
+    """Return the line stiffness of the wood in the tube, without a liner [Pa].
+
+    Of a stiff piece, whose mouth presses most; of several woods in it the stiffest.
+    """
+    (stiff, _), _ = seat_pieces(beam, half.inside)
+    return _line(stiff.max(axis=-1, keepdims=True), size)
+
+
+def beta_of(beam: Beam, half: Half, size: Array) -> Array:
+    """Return how fast the seat takes over, of the piece in which it does so sooner [1/m]."""
+    second = oval_second_moment(w=size, d=size)
+    each = [
+        seat_beta(k=_line(seat, size), E=along, I=second).max(axis=-1, keepdims=True)
+        for seat, along in seat_pieces(beam, half.inside)
+    ]
+    beta: Array = np.maximum(*each)
+    return beta
+
+
+def _line(modulus: Array, size: Array) -> Array:
+    return seat_stiffness(E=modulus, r=ACROSS_STIFF, b=size, d=size, t=number(0.0), E_l=number(1e9))
 
 
 def still_and_not(half: Half) -> tuple[tuple[Array, Array], tuple[Array, Array]]:

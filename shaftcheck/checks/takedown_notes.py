@@ -8,17 +8,17 @@ from dataclasses import replace
 import numpy as np
 
 from shaftcheck.beam import Beam
-from shaftcheck.checks.clamped import foundation_edge, seat_beta
+from shaftcheck.checks.clamped import foundation_edge
 from shaftcheck.checks.cradle import edge_pressure
+from shaftcheck.checks.dowel import IN_A_ROW
 from shaftcheck.checks.joint import Apart, Marking, Note, Turned
 from shaftcheck.checks.lock import CURVED
 from shaftcheck.checks.takedown_build import RAISERS, Takedown, moved
-from shaftcheck.checks.takedown_half import HALVES, LIFT, Half, half_of, seat_of
+from shaftcheck.checks.takedown_half import HALVES, LIFT, Half, beta_of, half_of
 from shaftcheck.checks.takedown_spigot import SWELLS, play, swelling
 from shaftcheck.checks.takedown_tube import hoop, tube_area
 from shaftcheck.model import Array, Joint, Shaft, number
 from shaftcheck.said import Said, said, sized
-from shaftcheck.sections import oval_second_moment
 
 __all__ = ["apart", "marks", "told", "turned", "variants"]
 
@@ -75,7 +75,7 @@ def told(beam: Beam, j: Takedown) -> Iterator[Note]:
             ),
             origin="0.25 to 0.35 % for each 1 % of moisture, common practice, no source",
         )
-    edge = max(_edge(j, half_of(beam, j, name)) for name in HALVES)
+    edge = max(_edge(beam, j, half_of(beam, j, name)) for name in HALVES)
     yield Note(
         grade="better so",
         text=said(
@@ -100,6 +100,21 @@ def told(beam: Beam, j: Takedown) -> Iterator[Note]:
         ),
         origin="geometry",
     )
+    if not np.isnan(j.pin):
+        about = "" if float(j.pin_anywhere) == 1.0 else " about mid-overlap"
+        row = f", {{apart}} from one to the next, in a row along the shaft{about}" if float(j.pins) > 1.0 else ""
+        hard = all(float(p.wood.hardwood) == 1.0 for p in pieces)
+        yield Note(
+            grade="marking out",
+            text=said(
+                "pins at least {end} from the wood's end" + row,
+                end=sized((5.0 if hard else 7.0) * j.pin, side="up"),
+                apart=sized(IN_A_ROW * j.pin, side="up"),
+            )
+            if row
+            else said("pins at least {end} from the wood's end", end=sized((5.0 if hard else 7.0) * j.pin, side="up")),
+            origin="NDS Table 12.5.1, from memory",
+        )
     for name, length in (("inner", inner), ("outer", outer)):
         if not 3.0 <= length / size <= 6.0:
             yield Note(
@@ -166,11 +181,10 @@ def told(beam: Beam, j: Takedown) -> Iterator[Note]:
     )
 
 
-def _edge(j: Takedown, half: Half) -> float:
+def _edge(beam: Beam, j: Takedown, half: Half) -> float:
     """Return the greatest pressure at the mouth of a spigot on a springy seat, of a single shaft [Pa]."""
     size, cut = j.size[LIFT], half.beside
-    seat = seat_of(half, size)
-    beta = seat_beta(k=seat, E=half.limit("stiffness"), I=oval_second_moment(w=size, d=size))
+    beta = beta_of(beam, half, size)
     shear = np.hypot(cut.forward, np.abs(cut.up) + np.abs(cut.still_up))
     moment = np.hypot(cut.moment_stroke, np.abs(cut.moment_flat) + np.abs(cut.still_flat))
     line = foundation_edge(V=shear, M=moment, beta=beta, L=half.length)

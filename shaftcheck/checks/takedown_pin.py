@@ -8,17 +8,29 @@ import numpy as np
 
 from shaftcheck.beam import Beam
 from shaftcheck.checks.clamped import rigid_edge
-from shaftcheck.checks.compare import NOT_CHECKED, Use, norm, norm_use, plain_use
-from shaftcheck.checks.dowel import pin_bends, second_left, surface_force
-from shaftcheck.checks.member import fibre_stress, form
+from shaftcheck.checks.compare import NOT_CHECKED, Use, bar_use, norm, norm_use, plain_use
+from shaftcheck.checks.dowel import FROM_THE_EDGE, IN_A_ROW, pin_bends, second_left, surface_force, width_left
+from shaftcheck.checks.member import fibre_stress, form, lasting_limit, shear_with_twist
 from shaftcheck.checks.net import bent_uses, net_names
 from shaftcheck.checks.takedown_build import Takedown
-from shaftcheck.checks.takedown_half import GRID, LIFT, NO_HOLD, NO_TUBE, Half, joined, pressed_inside, pulls, repeated
-from shaftcheck.checks.takedown_spigot import tube_moment, wood_moment
+from shaftcheck.checks.takedown_half import (
+    GRID,
+    LIFT,
+    NO_HOLD,
+    NO_TUBE,
+    Half,
+    beta_of,
+    joined,
+    pressed_inside,
+    pulls,
+    repeated,
+)
+from shaftcheck.checks.takedown_spigot import springy_shear, tube_moment, wood_moment, wood_shear
 from shaftcheck.checks.takedown_tube import tube_second_moment
 from shaftcheck.formula import Sym, formula
 from shaftcheck.model import Array, Bools
-from shaftcheck.sections import oval_area, oval_second_moment
+from shaftcheck.sections import oval_area, oval_second_moment, oval_shear, oval_twist
+from shaftcheck.strength import MEMBER_SHEAR
 from shaftcheck.trace import constant
 
 __all__ = ["grip_use", "pin_uses"]
@@ -33,6 +45,7 @@ AT_A_HOLE = constant(
     Sym("k_h", "", "peak over net stress at the edge of a small hole; one that is loaded once yields there"),
     "from memory",
 )
+FROM_THE_MOUTH = constant(2.0, Sym("n_m", "", "pin's diameters to the tube's edge"), "judgement")
 _PIN = Sym("d", "m", "diameter of the pin", low=0.0)
 _WALL = Sym("t_w", "m", "wall of the tube", low=0.0)
 _P = Sym("P", "N", "force on one pin", low=0.0)
@@ -202,6 +215,8 @@ def pin_uses(beam: Beam, j: Takedown, halves: list[Half]) -> Iterator[Use]:
             unknown=NO_HOLD if kind_or else f"{NO_TUBE}, or a strength of the wood",
         )
     yield from _holes(beam, j, halves)
+    yield _sheared(beam, j, halves)
+    yield from _room(j, halves)
 
 
 def _under_a_pin(half: Half, wet: Bools) -> Array:
@@ -210,13 +225,81 @@ def _under_a_pin(half: Half, wet: Bools) -> Array:
     return np.minimum(np.minimum(half.limit("compression"), dry), np.where(wet, half.limit("wet bearing"), dry))
 
 
+def _stands(j: Takedown, half: Half) -> Bools:
+    """Return which points of an engaged length a pin may stand at; around its middle the whole row of them."""
+    row = (j.pins[LIFT] - 1.0) * IN_A_ROW * j.pin[LIFT] + j.pin[LIFT]
+    reach = np.nan_to_num(row, nan=0.0) / (2.0 * half.length) + 1.0 / 64.0  # half a step of the places
+    stands: Bools = (j.pin_anywhere[LIFT] == 1.0) | (np.abs(GRID - 0.5) <= reach)
+    return stands
+
+
+def _room(j: Takedown, halves: list[Half]) -> Iterator[Use]:
+    """Return whether pins in a row along the shaft have their distances to the wood's end and to each other."""
+    d = np.nan_to_num(j.pin[LIFT], nan=0.0)
+    row = (j.pins[LIFT] - 1.0) * IN_A_ROW * d
+    anywhere = j.pin_anywhere[LIFT] == 1.0
+    for half in halves:
+        end = half.from_the_end * d
+        yield bar_use(
+            "takedown, pins from the end",
+            half.mid.x,
+            np.where(anywhere, end + row + FROM_THE_MOUTH * d, end),
+            np.where(d == 0.0, 0.0, np.where(anywhere, half.length, (half.length - row) / 2.0)),
+            "NDS Table 12.5.1A and B, 7 diameters to the wood's end (hardwood 5) and 4 from pin to pin, in a row along "
+            "the shaft (from memory); where they stand anywhere, room for the row, and 2 diameters to the tube's edge "
+            "(judgement)",
+        )
+    yield bar_use(
+        "takedown, pins from the edge",
+        j.at[LIFT],
+        FROM_THE_EDGE * d,
+        j.size[LIFT] / 2.0,
+        "NDS Table 12.5.1C, 4 diameters to a loaded edge (from memory): the torque loads the wood across its grain",
+    )
+
+
+def _sheared(beam: Beam, j: Takedown, halves: list[Half]) -> Use:
+    """Return the shear inside the tube of the width that a pin's hole leaves, in a stiff or a springy socket."""
+    size = j.size[LIFT]
+    d = np.nan_to_num(j.pin[LIFT], nan=0.0)
+    unit = oval_shear(A=oval_area(w=size, d=size)) / width_left(d=d, b=size)
+    twist = oval_twist(w=size, d=size) / width_left(d=d, b=size)
+    there = np.where(d > 0.0, 1.0, 0.0)
+    parts = []
+    for half in halves:
+        stands, length = _stands(j, half) * there, half.length
+        acts = half.moments()
+        stiff = [wood_shear(M_c=m, V=v, L=length, t=GRID) for m, v in acts]
+        cut, beta = half.beside, beta_of(beam, half, size)
+        loads = np.hypot(cut.forward, cut.up), np.hypot(cut.moment_stroke, cut.moment_flat)
+        weight = np.abs(cut.still_up), np.abs(cut.still_flat)
+        soft = [springy_shear(V=v, M=m, beta=beta, u=beta * length * (1.0 - GRID)) for v, m in (loads, weight)]
+        a, p = np.maximum(np.hypot(*stiff[:2]), soft[0]), np.maximum(stiff[2], soft[1])
+        a = stands * shear_with_twist(V=a, s=unit, T=half.mid.torque, t=twist)
+        p = stands * shear_with_twist(V=p, s=unit, T=0.0 * half.mid.torque, t=twist)
+        limit = half.limit("shear")
+        parts.append((half.x, a, p, lasting_limit(beam, limit * MEMBER_SHEAR, a, p) + 0.0 * a))
+    x, a, p, limit = (joined(v) for v in zip(*parts, strict=True))
+    return Use(
+        check="takedown, shear at the pin",
+        kind="splits",
+        x=x,
+        use=plain_use(a, limit, p),
+        demand=a + p,
+        capacity=limit,
+        unit="Pa",
+        source="shear inside a stiff socket (Burandt) or a long springy one (Hetenyi, from memory), whichever is more, "
+        "with all the torque, on the width that the hole leaves; member shear with 0.67 for splits",
+        unknown="shear along the grain, or the wood's stiffness",
+    )
+
+
 def _holes(beam: Beam, j: Takedown, halves: list[Half]) -> Iterator[Use]:
     """Bending of what the pin's hole leaves of wood and tube; without a pin there is no hole."""
     size, wall = j.size[LIFT], j.wall[LIFT]
     d = np.nan_to_num(j.pin[LIFT], nan=0.0)
     out = size + 2.0 * wall
     fore = j.pin_fore[LIFT] == 1.0
-    stands = np.where(j.pin_anywhere[LIFT] == 1.0, True, np.abs(GRID - 0.5) < 1e-9)
     second, ring = oval_second_moment(w=size, d=size), tube_second_moment(D_o=out, D_i=size)
     cut_fibres, cut_axis = second_left(w=d, h=size, I=second), second_left(w=size, h=d, I=second)
     cut_ring = hole_in_ring(d=d, r=size / 2.0)
@@ -226,6 +309,7 @@ def _holes(beam: Beam, j: Takedown, halves: list[Half]) -> Iterator[Use]:
     wood, pressed, tube = [], [], []
     for half in halves:
         acts = half.moments()
+        stands = _stands(j, half)
         a, b, p = (
             stands * fibre_stress(M=wood_moment(M_c=m, V=v, L=half.length, t=GRID), c=size, I=second) for m, v in acts
         )

@@ -64,7 +64,16 @@ def sizes(j: Takedown) -> Iterator[JointSize]:
                 *(f"takedown, {half} half, {what}" for half in halves for what in (*OF_A_HALF, *BESIDE)),
                 *(
                     f"takedown, {what}"
-                    for what in ("tube shear", "tube mouth", "clear of the lock", "clear of other joints")
+                    for what in (
+                        "tube shear",
+                        "tube mouth",
+                        "swollen wood",
+                        "shear at the pin",
+                        "pins from the end",
+                        "solid inside",
+                        "clear of the lock",
+                        "clear of other joints",
+                    )
                 ),
             ),
             changed=change,
@@ -99,7 +108,13 @@ def sizes(j: Takedown) -> Iterator[JointSize]:
             steps=(0.0005, SIXTEENTH / 2.0),
             checks=tuple(
                 f"takedown, {what}"
-                for what in ("pin shear", "pin bending", "pin on the wood", *net_names("wood at the pin"))
+                for what in (
+                    "pin shear",
+                    "pin bending",
+                    "pin on the wood",
+                    *net_names("wood at the pin"),
+                    "shear at the pin",
+                )
             ),
             changed=pin,
         )

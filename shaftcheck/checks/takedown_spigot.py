@@ -18,6 +18,7 @@ __all__ = [
     "touching",
     "tube_moment",
     "wood_moment",
+    "wood_shear",
 ]
 
 SWELLS = tuple(
@@ -105,6 +106,12 @@ def springy_shear(*, V: Array, M: Array, beta: Array, u: Array) -> Array:
 def wood_moment(*, M_c: Array, V: Array, L: Array, t: Array) -> Array:
     """Bending moment that the wood still has inside the tube."""
     return M_c * (3 * t * t - 2 * t * t * t) + V * L * t * t / 2
+
+
+@formula(Sym("V_w", "N", "shear force in the wood"), _DERIVED, M_c=_MC, V=_VA, L=_L, t=_T)
+def wood_shear(*, M_c: Array, V: Array, L: Array, t: Array) -> Array:
+    """Shear force that the wood has inside the tube: how fast its moment grows, without its sign."""
+    return np.abs(6 * M_c * t * (1 - t) / L + V * t)
 
 
 @formula(Sym("M_t", "N*m", "moment in the tube"), _DERIVED, M_c=_MC, V=_VA, L=_L, t=_T)

@@ -7,7 +7,6 @@ from collections.abc import Iterator
 import numpy as np
 
 from shaftcheck.beam import Beam
-from shaftcheck.checks.clamped import seat_beta
 from shaftcheck.checks.column import crush
 from shaftcheck.checks.compare import Use, plain_use
 from shaftcheck.checks.cradle import edge_pressure
@@ -23,7 +22,16 @@ from shaftcheck.checks.member import (
 )
 from shaftcheck.checks.net import bent_uses, net_names
 from shaftcheck.checks.takedown_build import Takedown
-from shaftcheck.checks.takedown_half import GRID, LIFT, Half, peaks, pressed_inside, seat_of, still_and_not
+from shaftcheck.checks.takedown_half import (
+    GRID,
+    LIFT,
+    Half,
+    beta_of,
+    peaks,
+    pressed_inside,
+    seat_of,
+    still_and_not,
+)
 from shaftcheck.checks.takedown_spigot import (
     SWELLS,
     loose_edge,
@@ -43,7 +51,7 @@ __all__ = ["bearing_uses", "shear_uses", "wood_uses"]
 def bearing_uses(beam: Beam, j: Takedown, half: Half, presses: list[tuple[Array, Array]]) -> Iterator[Use]:
     """Yield how the wood presses at the mouth, as it fits and as it rattles, and keep it for the tube in `presses`."""
     size, length, wet = j.size[LIFT], half.length, j.wet[LIFT] == 1.0
-    seat = seat_of(half, size)
+    seat = seat_of(beam, half, size)
     dry_limit = half.limit("bearing")
     limit = np.where(wet, half.limit("wet bearing"), dry_limit)
     pieces = beam.shaft.pieces
@@ -74,8 +82,8 @@ def bearing_uses(beam: Beam, j: Takedown, half: Half, presses: list[tuple[Array,
             "bearing (loose)",
             stiff(dry, dry_limit),
             dry_limit,
-            "stiff spigot tilted by its dry clearance, on what touches when it is just met (derived), times 4/pi; "
-            "dry strength",
+            "stiff spigot tilted by its dry clearance, on what touches when it is just met (derived), times 4/pi; the "
+            "seat of a stiff piece, upper 5 %; dry strength",
         ),
     ):
         presses.append((demand + 0.0 * capacity, still + 0.0 * capacity))
@@ -100,7 +108,7 @@ def shear_uses(beam: Beam, j: Takedown, half: Half) -> Iterator[Use]:
     unit = oval_shear(A=oval_area(w=size, d=size))
     twist = oval_twist(w=size, d=size)
     stroke, flat, still = (peaks(m, v, half.length)[0] for m, v in half.moments())
-    beta = seat_beta(k=seat_of(half, size), E=half.limit("stiffness"), I=oval_second_moment(w=size, d=size))
+    beta = beta_of(beam, half, size)
     cut = half.beside
     loads = np.hypot(cut.forward, cut.up), np.hypot(cut.moment_stroke, cut.moment_flat)
     weight = np.abs(cut.still_up), np.abs(cut.still_flat)

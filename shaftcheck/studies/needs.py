@@ -96,7 +96,7 @@ def together(shaft: Shaft, index: int, own: Array, inches: bool = False) -> tupl
                 continue
             least = _need(shaft, index, s, own, inches).least
             if np.isnan(least):
-                return None
+                continue  # another size may cure it first
             new, fits = s.changed(shaft, shaft.joints[index], number(max(least, s.told)))
             if not fits.all():
                 return None

@@ -46,7 +46,7 @@ def ask(
         raise InputError(command, [Fault("FILE", f"{len(shafts)} given", f"give {q.files}")])
     if system not in (None, "metric", "inches"):
         raise InputError(command, [Fault("system", f"{system!r} is not a way to answer", "write metric or inches")])
-    given = {k.replace("-", "_"): v for k, v in options.items() if v is not None}
+    given = {k.replace("-", "_"): str(v) if isinstance(v, Path) else v for k, v in options.items() if v is not None}
     try:
         read = entries(command, given, q.options)
     except InputError as e:

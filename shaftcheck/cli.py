@@ -7,9 +7,11 @@ import argparse
 import gc
 import io
 import os
+import re
 import sys
 from collections.abc import Sequence
 from importlib import import_module
+from typing import NoReturn
 
 from shaftcheck.commands import COMMANDS
 from shaftcheck.questions import QUESTIONS
@@ -17,9 +19,41 @@ from shaftcheck.questions import QUESTIONS
 __all__ = ["main", "run"]
 
 
-def _parser(chosen: str) -> argparse.ArgumentParser:
-    """Return the parser: every command by name, the chosen one with its arguments."""
-    p = argparse.ArgumentParser(
+class _Parser(argparse.ArgumentParser):
+    """A parser that says in a line what is wrong."""
+
+    def error(self, message: str) -> NoReturn:
+        """Leave with what is wrong and what to write."""
+        if m := re.fullmatch(r"argument (.*?): invalid choice: '(.*)' \(choose from (.*)\)", message, re.DOTALL):
+            known = m[3].replace("'", "").split(", ")
+            near = _near(m[2], known)
+            message = f"{m[1]}: {m[2]!r} is not one of {', '.join(known)}" + (f"; write {near}" if near else "")
+        self.exit(2, f"{self.prog}: {message}; {self.prog} --help shows what may be written\n")
+
+    def refuse(self, rest: Sequence[str]) -> NoReturn:
+        """Leave with what can't be read of the arguments: an option that there is not, or a file too many."""
+        known = [option for action in self._actions for option in action.option_strings]
+        wrong = []
+        for before, arg in zip(["", *rest], rest, strict=False):
+            if arg.startswith("-"):
+                near = _near(arg.partition("=")[0], known)
+                wrong.append(
+                    f"{arg} is no option here; " + (f"write {near}" if near else f"{self.prog} --help lists them")
+                )
+            elif not before.startswith("-"):  # else it is the value of that option
+                wrong.append(f"'{arg}' is one too many; leave it out")
+        self.exit(2, "".join(f"{self.prog}: {line}\n" for line in wrong))
+
+
+def _near(word: str, known: Sequence[str]) -> str:
+    from difflib import get_close_matches
+
+    return next(iter(get_close_matches(word, known, 1, 0.6)), "")
+
+
+def _parser(chosen: str) -> tuple[_Parser, _Parser]:
+    """Return the parser, every command by name, and that of the chosen one, which alone has its arguments."""
+    p = mine = _Parser(
         prog="shaftcheck",
         description="Will this oar shaft hold, where does it fall short first, and what would you change?",
         epilog="shaftcheck COMMAND --help shows examples. It advises; it approves nothing.",
@@ -36,14 +70,17 @@ def _parser(chosen: str) -> argparse.ArgumentParser:
                 one.epilog = command.EXAMPLES
                 command.arguments(one)
             one.set_defaults(run=command.run)
-    return p
+            mine = one
+    return p, mine
 
 
 def main(argv: Sequence[str] | None = None) -> int:
     """Run the command and return its exit code."""
     given = sys.argv[1:] if argv is None else argv
-    parser = _parser(next((a for a in given if not a.startswith("-")), ""))
-    args = parser.parse_args(given)
+    parser, chosen = _parser(next((a for a in given if not a.startswith("-")), ""))
+    args, rest = parser.parse_known_args(given)
+    if rest:
+        chosen.refuse(rest)
     if args.version:
         from importlib.metadata import version
 

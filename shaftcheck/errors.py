@@ -60,7 +60,7 @@ class NotFoundError(ShaftcheckError, LookupError):
     """Raised when a name is not known; `near` holds the nearest names that are, `wrong` and `write` the message."""
 
     def __init__(self, what: str, name: str, near: Sequence[str], lists: str = "") -> None:
-        self.what, self.name, self.near = what, name, tuple(near)
+        self.what, self.name, self.near, self.lists = what, name, tuple(near), lists
         first: list[str] = []
         for one in self.near:
             if len("; ".join([*first, one])) > 100 and first:

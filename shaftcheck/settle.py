@@ -157,9 +157,10 @@ def _thinned(reading: Reading, open_: list[Entry]) -> list[Entry]:
         ]
         if math.prod(len(e.options) for e in thin) <= MOST:
             return thin
-    fault = Fault(
-        open_[-1].path, f"{len(open_)} inputs are unknown, too many to try all together", "measure one of them"
-    )
+    ways = sorted((len(e.options) if isinstance(e.options[0], str) else 2 for e in open_), reverse=True)
+    many = next(k for k in range(len(ways) + 1) if math.prod(ways[k:]) <= MOST)
+    write = f"measure {'one' if many == 1 else f'{many} or more'} of them"
+    fault = Fault(open_[-1].path, f"{len(open_)} inputs are unknown, too many to try all together", write)
     raise InputError(reading.name, [fault])
 
 

@@ -120,7 +120,9 @@ def test_a_file_from_standard_input(run: Run, monkeypatch: pytest.MonkeyPatch) -
 
 @pytest.mark.parametrize("argv", [
     ["check"], ["check", "a.toml", "--answer-in", "feet"], ["chekc", "a.toml"], ["new"], ["new", "a", "--rig", "x"],
-    ["woods", "--kind", "bamboo"], ["check", "a.toml", "--nonsense"],
+    ["woods", "--kind", "bamboo"], ["check", "a.toml", "--nonsense"], ["check", "a.toml", "--answer_in", "feet"],
+    ["where", "a.toml", "b.toml"], ["match-pair", "a.toml"], ["new", "a", "--rig", "lock", "--planks"],
+    ["draw", "a.toml", "-o", "a.svg", "--joint", "x"], ["sheet", "a.toml"], ["where", "a.toml", "--stpe=1 mm"],
 ])  # fmt: skip
 def test_wrong_use_of_the_command_is_code_two(argv: list[str], capsys: pytest.CaptureFixture[str]) -> None:
     with pytest.raises(SystemExit) as e:
@@ -128,7 +130,15 @@ def test_wrong_use_of_the_command_is_code_two(argv: list[str], capsys: pytest.Ca
     assert e.value.code == 2
     out, err = capsys.readouterr()
     assert out == ""
-    assert "usage" in err
+    (line,) = err.splitlines()
+    assert line.startswith(f"shaftcheck {argv[0]}: " if argv[0] != "chekc" else "shaftcheck: COMMAND: ")
+    write = {
+        "chekc": "write check;",
+        "--answer_in": "write --answer-in",
+        "b.toml": "leave it out",
+        "--stpe=1 mm": "--step",
+    }
+    assert next((w for arg, w in write.items() if arg in argv), "--help") in line
 
 
 def test_no_command_shows_what_there_is(run: Run) -> None:
@@ -468,11 +478,15 @@ def test_a_wood_that_is_not_there_is_code_two_with_the_nearest(run: Run) -> None
     assert len(err.splitlines()) == 1
 
 
-def test_no_wood_of_those_words_is_said(run: Run) -> None:
-    code, out, err = run("woods", "unobtainium")
+@pytest.mark.parametrize(("words", "said"), [
+    (["unobtainium"], "woods: unobtainium: no wood holds this word"),
+    (["--whole", ""], "no wood named ''; write one that is known (shaftcheck woods lists them)"),
+])  # fmt: skip
+def test_no_wood_of_those_words_is_said(words: list[str], said: str, run: Run) -> None:
+    code, out, err = run("woods", *words)
     assert (code, out) == (2, "")
-    assert "unobtainium: no wood holds this word" in err
-    assert len(err.splitlines()) == 1
+    (line,) = err.splitlines()
+    assert said in line
 
 
 def test_the_same_words_find_the_same_woods_in_text_and_json(run: Run) -> None:

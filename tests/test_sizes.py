@@ -141,7 +141,7 @@ def test_slopes(text: str, value: Fraction) -> None:
 REFUSED = [
     ("38", "m", "has no unit", "write 38 mm or 38 in"),
     ("2.46", "m", "has no unit", "write 2.46 m, 2.46 mm or 2.46 in"),
-    ("0.12", "", "has no unit", "write 0.12 % or 0.12:1"),
+    ("0.12", "", "has no unit", "write 0.12 %, 12 % or 0.12:1"),
     ("70", "N", "has no unit", "write 70 N, 70 kg or 70 lb"),
     ("9'2", "m", "'2' has no unit", "write 9'2\""),
     ("9 ft 2", "m", "'2' has no unit", "write 9 ft 2 in"),
@@ -265,6 +265,7 @@ def test_a_number_gets_its_own_suggestion() -> None:
         ("300 mm in 15 mm", "'300 mm in 15 mm' rises more than it runs; write 15 mm in 300 mm"),
         ("0:12", "'0:12' has no rise; write straight"),
         ("0 mm over 45 mm", "'0 mm over 45 mm' has no rise; write straight"),
+        ("8 %", "'8 %' is a part in per cent; write 1:12.5"),
         ("1:0", "'1:0' has no run; write a slope such as 1:12"),
         *[
             (t, "; write a slope such as 1:12, 1 in 12 or 15 mm in 300 mm")
@@ -272,7 +273,6 @@ def test_a_number_gets_its_own_suggestion() -> None:
                 "",
                 "12",
                 "1/12",
-                "8 %",
                 "5 deg",
                 "1 to 12",
                 "1:2:3",

@@ -11,7 +11,7 @@ from itertools import pairwise
 from shaftcheck.beam import density
 from shaftcheck.border.fit import Fits, Values
 from shaftcheck.border.flaws import flaws_of
-from shaftcheck.border.hints import example
+from shaftcheck.border.hints import example, needed
 from shaftcheck.border.keys import TABLES
 from shaftcheck.border.lockers import locker_of
 from shaftcheck.border.rigs import rig_of
@@ -78,6 +78,7 @@ def assemble(reading: Reading, values: Mapping[str, Value]) -> Built:
     pieces = _pieces(reading, v, joints, rig, fits, assumed)
     _blade(reading, v, fits)
     _pulls(reading, v, fits)
+    _measured(reading, v, fits)
     locker = locker_of(reading, v, fits, assumed)
     if fits.faults or sections is None or joints is None or rig is None or pieces is None:
         raise InputError(reading.name, tuple(dict.fromkeys(fits.faults)))
@@ -104,6 +105,10 @@ def assemble(reading: Reading, values: Mapping[str, Value]) -> Built:
         assumed.append(said(TABLES["duty"]["boat_and_crew"].why))
     if isinstance(rig, Hinged) and v.get("rig.link_arm") is None:
         assumed.append(said(TABLES["rig"]["link_arm"].why))
+    if isinstance(rig, Hinged) and v.get("measured.sag") is not None:
+        assumed.append(
+            said("the measured sag is compared with nothing: the halves of a hinged rig sag in their cradles")
+        )
     told = _told_pulls(v, assumed)
     own = v.get("factors.own_divisor") or 1.0
     if own < 1.0:
@@ -169,6 +174,29 @@ def _pulls(reading: Reading, v: Values, fits: Fits) -> None:
             light,
             f"more than the {heavy.rpartition('.')[2]}, which is the heavier",
             "measure both again",
+        )
+
+
+_SAG = ("sag", "sag_weight", "sag_at", "sag_held")
+
+
+def _measured(reading: Reading, v: Values, fits: Fits) -> None:
+    """Note what lacks of a measured sag, and a place that is not on the oar."""
+    keys = TABLES["measured"]
+    if any(f"measured.{key}" in reading.entries for key in _SAG):
+        for key in _SAG:
+            fits.must(
+                partial(lambda path: v.word(path) is not None or path in reading.entries, f"measured.{key}"),
+                f"measured.{key}",
+                f"needed where a sag was measured ({keys[key].help})",
+                needed(key, keys[key], reading.told),
+            )
+    for key in ("balance", "sag_at"):
+        fits.must(
+            partial(lambda path: (v.get(path) or 0.0) <= v["oar.length"] * (1 + 1e-12), f"measured.{key}"),
+            f"measured.{key}",
+            "past the tip",
+            lambda: f"write at most {show(v['oar.length'], 'length', reading.told, side='down')}",
         )
 
 

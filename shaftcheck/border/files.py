@@ -10,7 +10,11 @@ from typing import Any
 from shaftcheck.border.shaftfile import parse
 from shaftcheck.errors import Fault, InputError
 
-__all__ = ["free", "tables", "text", "write"]
+__all__ = ["free", "tables", "taken", "text", "write"]
+
+
+_MOST = 4_000_000
+"""letters of a file, at most"""
 
 
 def tables(shaft: Mapping[str, Any] | str | Path, name: str = "shaft") -> tuple[str, Mapping[str, Any]]:
@@ -38,24 +42,56 @@ def text(file: str) -> str:
         if it can't be read, or is not UTF-8.
     """
     try:
-        return sys.stdin.read() if file == "-" else Path(file).read_text(encoding="utf-8")
+        if file == "-":
+            found = sys.stdin.read(_MOST)
+        else:
+            with Path(file).open(encoding="utf-8") as f:
+                found = f.read(_MOST)
+        if len(found) == _MOST:
+            raise InputError(file, [Fault("file", "too long for a shaft file", "write the path of a shaft file")])
+        return found
     except OSError as e:
         fault = Fault("file", f"can't be read ({e.strerror})", "write the path of a shaft file")
         raise InputError(file, [fault]) from None
     except UnicodeDecodeError:
         raise InputError(file, [Fault("file", "not text in UTF-8", "save it as UTF-8")]) from None
+    except InputError:
+        raise
+    except ValueError as e:
+        fault = Fault("file", f"can't be read ({e})", "write the path of a shaft file")
+        raise InputError(file, [fault]) from None
 
 
 def free(file: str) -> None:
-    """See that a name is free, before long work is done for it.
+    """See that a name is free and its folder there, before long work is done for it.
 
     Raises
     ------
     InputError
-        if there is something of that name already.
+        if there is something of that name already, or no folder for it.
     """
-    if Path(file).exists():
-        raise _there(file)
+    if (fault := taken(file)) is not None:
+        raise InputError(file, [fault])
+
+
+def taken(file: str, key: str = "file", called: str = "") -> Fault | None:
+    """Return why nothing can be written by a name; None where it can.
+
+    Parameters
+    ----------
+    called : the name, where the message does not begin with it
+    """
+    path, what = Path(file), f"{called} ".lstrip()
+    try:
+        if path.exists() or path.is_symlink():
+            return Fault(key, f"{what}is there already and stays as it is", "write another name")
+        if not path.parent.is_dir():
+            return Fault(
+                key, f"{what}can't be written: there is no folder '{path.parent}'", "make it, or write another"
+            )
+    except (OSError, ValueError) as e:
+        return Fault(key, f"{what}can't be written ({e})", "write another name")
+    return None
 
 
 def write(file: str, content: bytes) -> None:
@@ -69,11 +105,7 @@ def write(file: str, content: bytes) -> None:
     try:
         with Path(file).open("xb") as f:
             f.write(content)
-    except FileExistsError:
-        raise _there(file) from None
-    except OSError as e:
-        raise InputError(file, [Fault("file", f"can't be written ({e.strerror})", "write another name")]) from None
-
-
-def _there(file: str) -> InputError:
-    return InputError(file, [Fault("file", "is there already and stays as it is", "write another name")])
+    except (OSError, ValueError) as e:
+        why = e.strerror if isinstance(e, OSError) else e
+        fault = taken(file) or Fault("file", f"can't be written ({why})", "write another name")
+        raise InputError(file, [fault]) from None

@@ -8,7 +8,9 @@ from dataclasses import replace
 from typing import Any
 
 from shaftcheck.beam import GRAVITY
-from shaftcheck.border.shaftfile import Entry, entries, own_woods
+from shaftcheck.border.hints import told_in
+from shaftcheck.border.shaftfile import Entry, entries, own_woods, unread
+from shaftcheck.border.shown import show
 from shaftcheck.border.wood_cards import WoodCard, model_wood
 from shaftcheck.border.wood_rows import COV, PRINTED
 from shaftcheck.border.woods import find, user_wood
@@ -17,6 +19,7 @@ from shaftcheck.errors import Fault, InputError
 from shaftcheck.frozen import frozen
 from shaftcheck.key import Key
 from shaftcheck.model import PROPERTIES, Wood, number
+from shaftcheck.said import Dimension
 from shaftcheck.studies.planks import CONDITIONS, Revised, revise
 from shaftcheck.wood_relations import AXIAL_OVER_BENDING, plank_density, plank_stiffness
 
@@ -112,6 +115,7 @@ def planks(doc: Mapping[str, Any], name: str) -> tuple[Plank, ...]:
     if not isinstance(rows, list) or any(not isinstance(r, Mapping) for r in rows):
         raise InputError(name, [Fault("plank", "not a list of tables", "write [[plank]] above each one")])
     own, faults = own_woods(doc.get("own_wood", {}))
+    faults += unread(doc)
     out: list[Plank] = []
     for i, row in enumerate(rows, 1):
         try:
@@ -172,12 +176,14 @@ def _plank(where: str, row: Mapping[str, Any], own: Mapping[str, WoodCard]) -> P
             ratio=base.shear_ratio / AXIAL_OVER_BENDING,
         )
     )
-    for key, value, low, high, unit in (
-        ("weight", density, 80.0, 1400.0, "kg/m3"),
-        ("sag", stiffness / 1e9, 1.5, 32.0, "GPa"),
-    ):
+    what: tuple[tuple[str, Dimension, float, float, float], ...] = (
+        ("weight", "density", density, 80.0, 1400.0),
+        ("sag", "stiffness", stiffness, 1.5e9, 32.0e9),
+    )
+    for key, dimension, value, low, high in what:
         if not math.isnan(value) and not low <= value <= high:
-            faults.append(Fault(f"{where}.{key}", f"gives {value:.3g} {unit}: no wood is so", "measure it again"))
+            wrong = f"gives {show(value, dimension, told_in(row))}: no wood is so"
+            faults.append(Fault(f"{where}.{key}", wrong, "measure it again"))
     if faults:
         raise InputError(where, faults)
     try:

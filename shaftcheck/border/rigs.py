@@ -83,7 +83,7 @@ def _hinged_fits(reading: Reading, v: Values, fits: Fits) -> None:
     )
     fits.must(lambda: v[inner] <= _restart(v) + 1e-9, inner, "past the start of the outer half", _BOTH_ENDS)
     fits.must(
-        lambda: v[outer] >= v["rig.inner_ends"] - 1e-9 and v[outer] > v[inner],
+        lambda: v[outer] >= v["rig.inner_ends"] - 1e-9 and (v[outer] > v[inner] or v[inner] > _restart(v)),
         outer,
         "not on the outer half's side",
         "measure both pins from the handle end",
@@ -137,7 +137,11 @@ def _plugs_fit(reading: Reading, v: Values, fits: Fits) -> None:
             "leave it out",
         )
     fits.must(
-        lambda: v.word("rig.plug_ends") is not None or all(v.get(path) is None for path in plugs),
+        lambda: (
+            v.word("rig.plug_ends") is not None
+            or all(v.get(path) is None for path in plugs)
+            or (inside is not None and inside.value == "solid")
+        ),
         "rig.plug_ends",
         "needed where there is a plug",
         "write tapered or square, or unknown",
@@ -156,7 +160,10 @@ def _ratio(reading: Reading, v: Values, fits: Fits) -> float:
         if not bounds.low <= ratio <= bounds.high:
             wrong = f"gives a ratio of {ratio:.3g}, which must lie between {bounds.low:g} and {bounds.high:g}"
             fits.faults.append(Fault("rig.blade_moves", wrong, "measure both again"))
-    elif ratio is None or any(m is not None for m in moves):
+    elif ratio is not None and any(m is not None for m in moves):
+        write = "keep link_ratio alone, or hand_moves and blade_moves"
+        fits.faults.append(Fault("rig.link_ratio", "told twice, itself and by what moves how far", write))
+    elif ratio is None:
         fits.faults.append(
             Fault(
                 "rig.link_ratio",

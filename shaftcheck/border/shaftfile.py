@@ -11,6 +11,7 @@ import re
 import tomllib
 from collections.abc import Iterable, Mapping
 from dataclasses import replace
+from numbers import Real
 from typing import Any
 
 import numpy as np
@@ -27,10 +28,11 @@ from shaftcheck.checks import JOINTS
 from shaftcheck.errors import Fault, InputError, NotFoundError, one_line
 from shaftcheck.frozen import frozen
 from shaftcheck.key import DIMENSION_OF, Key, Value
+from shaftcheck.said import Side
 
-__all__ = ["Entry", "Reading", "Value", "changed", "entries", "own_woods", "parse", "read"]
+__all__ = ["Entry", "Reading", "Value", "changed", "entries", "own_woods", "parse", "read", "unread"]
 
-_NOT_READ = "not a key here"
+_NOT_READ, _NO_KEY, _NEEDED = "not a key here", "not a key of a shaft file", "needed ("
 GRID = 9
 """values tried of an unknown size, ends in"""
 
@@ -141,20 +143,61 @@ def changed(doc: Mapping[str, Any]) -> dict[str, Any] | None:
     return out
 
 
-def _near(word: str, known: Iterable[str]) -> str:
+def _near(word: str, known: Iterable[str], where: str = "") -> str:
     from difflib import get_close_matches
 
     names = list(known)
-    near = get_close_matches(word, names, 2, 0.6)
-    return f"write {' or '.join(near)}" if near else f"the keys here are {', '.join(names)}"
+    if where == "rig" and any(word in keys for keys in RIGS.values()):
+        return f'leave it out, or write kind = "{next(kind for kind, keys in RIGS.items() if word in keys)}"'
+    if near := get_close_matches(word, names, 2, 0.6):
+        return f"write {' or '.join(near)}"
+    homes = [f"[{t}]" for t, keys in TABLES.items() if word in keys]
+    homes += [f"[[{t}]]" for t, keys in LISTS.items() if word in keys]
+    if homes:
+        return f"write it under {' or '.join(homes)}"
+    return f"the keys here are {', '.join(names)}"
+
+
+def _once(faults: list[Fault], torn: Iterable[str]) -> list[Fault]:
+    """Return the faults without those that another one brings with it.
+
+    Of keys that are lacking because they are misspelt, or stand elsewhere; of own woods that have a fault themselves.
+    """
+    meant = {m for f in faults if f.wrong in (_NOT_READ, _NO_KEY) for m in _meant(f)}
+    lost = {f"no wood named '{name}'" for name in torn}
+    return [
+        f
+        for f in faults
+        if f.wrong not in lost and not (f.wrong.startswith(_NEEDED) and {f.key, f.key.partition(".")[0]} & meant)
+    ]
+
+
+def _torn(doc: Mapping[str, Any], own: Mapping[str, WoodCard]) -> list[str]:
+    """Return the names of own woods that can't be read."""
+    given = doc.get("own_wood")
+    return [str(name) for name in given if name not in own] if isinstance(given, Mapping) else []
+
+
+def _meant(f: Fault) -> list[str]:
+    """Return the paths that may have been meant by one that is not read: the nearest, or that word's own home."""
+    table, _, name = f.key.rpartition(".")
+    if f.write.startswith("write it under "):
+        return [f"{home}.{name}" for home in re.findall(r"\[(\w+)\]", f.write)]
+    near = re.match("write ([^ ]+)", f.write)
+    return [f"{table}.{near[1]}" if table else near[1]] if near else []
+
+
+def unread(doc: Mapping[str, Any]) -> list[Fault]:
+    """Return the faults of keys and tables that no shaft file has."""
+    top = (*TEXTS, *TABLES, *LISTS, "own_wood", "change", "plank")
+    return [Fault(str(k), _NO_KEY, _near(str(k), top)) for k in doc if k not in top]
 
 
 def read(doc: Mapping[str, Any], name: str) -> Reading:
     """Return every input as it was understood, with every fault of what is not: to build it raises them."""
     faults: list[Fault] = []
     entries: dict[str, Entry] = {}
-    top = (*TEXTS, *TABLES, *LISTS, "own_wood", "change", "plank")
-    faults += [Fault(str(k), "not a key of a shaft file", _near(str(k), top)) for k in doc if k not in top]
+    faults += unread(doc)
     system = doc.get("answer_in", "metric")
     if system not in ("metric", "inches"):
         faults.append(Fault("answer_in", f"'{system}' is not a way to answer", "write metric or inches"))
@@ -192,9 +235,10 @@ def read(doc: Mapping[str, Any], name: str) -> Reading:
             elif table == "joint":  # which other keys there are hangs on the kind
                 row = {k: v for k, v in row.items() if k == "kind"}
             faults += _table(f"{table}.{i}", row, mine, own, told, entries)
-    if counts["section"] < 2:
+    torn = {f.key for f in faults}
+    if counts["section"] < 2 and "section" not in torn:
         faults.append(Fault("section", f"{counts['section']} given", "give at least two [[section]] tables"))
-    if counts["wood"] < 1:
+    if counts["wood"] < 1 and "wood" not in torn:
         faults.append(Fault("wood", "none given", 'give [[wood]] with of = "Sitka spruce (US)", or your wood'))
     woods: dict[str, WoodCard] = {}
     for entry in entries.values():
@@ -212,7 +256,7 @@ def read(doc: Mapping[str, Any], name: str) -> Reading:
         entries=entries,
         counts=counts,
         woods=woods,
-        faults=tuple(faults),
+        faults=tuple(_once(faults, _torn(doc, own))),
         bad=frozenset({f.key for f in faults} | tables),
         told=told,
     )
@@ -256,7 +300,7 @@ def _table(
     out: dict[str, Entry],
 ) -> list[Fault]:
     """Read one table's keys into `out`; return its faults."""
-    faults = [Fault(f"{where}.{k}", _NOT_READ, _near(str(k), keys)) for k in given if k not in keys]
+    faults = [Fault(f"{where}.{k}", _NOT_READ, _near(str(k), keys, where)) for k in given if k not in keys]
     for name, key in keys.items():
         path = f"{where}.{name}"
         if name in given:
@@ -269,7 +313,7 @@ def _table(
         elif key.assume is not None:
             out[path] = Entry(path=path, key=key, text=key.assume, how="assumed", value=_value(key, key.assume, own))
         elif not key.optional:
-            faults.append(Fault(path, f"needed ({key.help}) and not given", needed(name, key, told)))
+            faults.append(Fault(path, f"{_NEEDED}{key.help}) and not given", needed(name, key, told)))
     return faults
 
 
@@ -289,21 +333,30 @@ def entries(
     """
     out: dict[str, Entry] = {}
     faults = _table(where, given, keys, own or {}, told_in(given), out)
-    faults += [Fault(e.path, "can't be unknown here", f"write {e.key.example}") for e in out.values() if e.options]
+    unknown = {f"{where}.{k}" for k, v in given.items() if k in keys and _unknown(keys[k], v)}
+    faults = [f for f in faults if f.key not in unknown]
+    for path in sorted(unknown):
+        key = keys[path.rpartition(".")[2]]
+        found = "find out which it is" if key.kind in ("choice", "wood") else f"measure it, as {key.example},"
+        faults.append(Fault(path, "can't be unknown here", f"{found} and write that"))
     if faults:
         raise InputError(where, faults)
     return out
+
+
+def _unknown(key: Key, given: object) -> bool:
+    return key.kind != "text" and isinstance(given, str) and given.strip().lower().startswith("unknown")
 
 
 def _entry(path: str, key: Key, given: Any, own: Mapping[str, WoodCard]) -> Entry:
     """Return one key's entry; raises SizeError or NotFoundError."""
     if is_quantity(given):
         if key.kind not in _UNITS:
-            raise sizes.SizeError(f"'{given}' is a quantity", f'write a text, as "{key.example}"')
+            raise sizes.SizeError(f"'{given}' is a quantity", needed(path.rpartition(".")[2], key, "metric"))
         return Entry(path=path, key=key, text=f"{given}", how="told", value=_value(key, given, own))
-    if isinstance(given, int | float) and not isinstance(given, bool):
+    if isinstance(given, Real) and not isinstance(given, bool):
         if key.kind in ("count", "ratio"):
-            given = repr(given)
+            given = str(given)
         elif key.kind in _UNITS:
             _value(key, given, own)  # says what it may be
     if not isinstance(given, str):
@@ -311,12 +364,9 @@ def _entry(path: str, key: Key, given: Any, own: Mapping[str, WoodCard]) -> Entr
         raise sizes.SizeError(f"'{is_}' is not a text", needed(path.rpartition(".")[2], key, "metric"))
     if key.kind == "wood":
         return _wood_entry(path, key, given, own)
-    try:
-        told = sizes.known(given)
-    except sizes.SizeError:
-        if key.kind != "text":
-            raise
-        return Entry(path=path, key=key, text=given, how="told", value=given)  # the brackets are the name's own
+    if key.kind == "text":  # brackets, and unknown, are the name's own
+        return Entry(path=path, key=key, text=given, how="told", value=given)
+    told = sizes.known(given, example=key.example, choices=key.choices)
     if told.kind != "unknown":
         return Entry(path=path, key=key, text=told.text, how=told.kind, value=_value(key, told.text, own))
     if key.only_told:
@@ -331,7 +381,8 @@ def _entry(path: str, key: Key, given: Any, own: Mapping[str, WoodCard]) -> Entr
         if ends is None:
             raise sizes.SizeError(
                 "unknown, and no range is known for it",
-                f'write the range it may lie in, as "unknown ({key.example} to ...)"',
+                f'write the range it may lie in, as "unknown ({key.example} to ...)"'
+                + (", or leave it out" if key.optional else ""),
             )
         low, high = sorted(float(_value(key, end, own)) for end in ends)
         if low == high:
@@ -361,13 +412,15 @@ def _value(key: Key, text: Any, own: Mapping[str, WoodCard]) -> Value:
         return str(text)
     if key.kind == "choice":
         if text not in key.choices:
-            near = nearest(str(text), key.choices, 1) or key.choices[:1] * (len(key.choices) == 1)
+            near = nearest(str(text).lower(), key.choices, 1, 0.7)
             # an example would be taken for an answer, perhaps for one that helps
             write = f"write {near[0]}" if near else "find out which it is and write that"
+            if len(key.choices) == 1:
+                write = f"write {key.choices[0]} where it is so, or leave it out"
             raise sizes.SizeError(f"'{text}' is not one of {', '.join(key.choices)}", write)
         return str(text)
     if key.kind == "wood":
-        return str(text) if text in own else find(str(text)).name
+        return _wood_named(str(text), own)
     if key.kind == "slope":
         value = sizes.read_slope(str(text))
     elif key.kind in ("count", "ratio"):
@@ -379,10 +432,27 @@ def _value(key: Key, text: Any, own: Mapping[str, WoodCard]) -> Value:
     return value
 
 
+def _wood_named(text: str, own: Mapping[str, WoodCard]) -> str:
+    """Return the name of a wood of the user's own, or of the tables; raises NotFoundError, which names both."""
+    if text in own:
+        return text
+    try:
+        return find(text).name
+    except NotFoundError as e:
+        mine = {name.casefold(): name for name in own}
+        near = [mine[n] for n in nearest(text.casefold(), mine, 2, 0.6)]
+        raise NotFoundError(e.what, e.name, [*near, *e.near], e.lists) from None
+
+
 def _plain_number(key: Key, text: str) -> float:
     try:
         value = float(text.replace(" ", "_") if key.kind == "count" else text)
     except ValueError:
+        if re.fullmatch(r"\d{1,3}([,.' ])\d{3}(\1\d{3})*", text):
+            joined = re.sub(r"\D", "", text)
+            raise sizes.SizeError(f"'{text}' has a mark between thousands", f"write {joined}") from None
+        if key.high <= 1.0 and (part := re.fullmatch(r"(\d+(?:\.\d+)?) ?%", text)):
+            raise sizes.SizeError(f"'{text}' is not a plain number", f"write {float(part[1]) / 100.0:g}") from None
         raise sizes.SizeError(f"'{text}' is not a plain number", f"write a number such as {key.example}") from None
     if not math.isfinite(value):
         raise sizes.SizeError(f"'{text}' is not a number", f"write a number such as {key.example}")
@@ -392,10 +462,12 @@ def _plain_number(key: Key, text: str) -> float:
 
 
 def _bounds(key: Key) -> str:
-    def words(value: float) -> str:
+    def words(value: float, side: Side) -> str:
         dimension = DIMENSION_OF.get(key.kind)
-        return f"{value:g}" if dimension is None else both(value, dimension)
+        if key.kind == "count":
+            return f"{value:.0f}"
+        return f"{value:g}" if dimension is None else both(value, dimension, side=side)
 
     if math.isinf(key.high):
-        return f"it must be at least {words(key.low)}"
-    return f"it must lie between {words(key.low)} and {words(key.high)}"
+        return f"it must be at least {words(key.low, 'up')}"
+    return f"it must lie between {words(key.low, 'up')} and {words(key.high, 'down')}"

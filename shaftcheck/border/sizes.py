@@ -133,14 +133,16 @@ def read(
     """
     if is_quantity(text):
         return _quantity(text, to, allow_negative)
-    if not isinstance(text, str):
-        tries = [f"{text}{u if u.startswith(':') else ' ' + u}" for u in _bare(spell(to), str(text))]
-        write = _write(tries, spell(to), bounds, example)
-        raise SizeError(f"'{_short(str(text))}' has no unit", f"{write}, as text in quotes")
     try:
-        return float(_size(_plain(text), spell(to), allow_negative))
+        size = _size(_plain(str(text)), spell(to), allow_negative)
+        wrong = write = ""
     except _RefusedError as e:
-        raise SizeError(e.wrong, _write(e.tries, spell(to), bounds, example)) from None
+        wrong, write = e.wrong, _write(e.tries, spell(to), bounds, example)
+    if not isinstance(text, str):
+        raise SizeError(f"'{_short(str(text))}' has no unit", f"{write}, as text in quotes")
+    if wrong:
+        raise SizeError(wrong, write)
+    return float(size)
 
 
 def _quantity(value: Any, to: str, allow_negative: bool) -> float:
@@ -222,7 +224,7 @@ def _unsigned(text: str, to: str) -> Fraction:
         raise _RefusedError(f"'{_short(m[0])}' is written with an exponent", *_swapped(m, 0, [decimal(m[0])], to))
     if re.search("[0-9]'[0-9]{3}(?![0-9])", text):
         raise _RefusedError(f"'{_short(text)}' has a mark between thousands", text.replace("'", ""))
-    if re.search(r"±|×|\b(?:to|or|and|x)\b", text):
+    if re.search(r"[0-9].*(?:±|×|\b(?:to|or|and|x)\b)", text):
         raise _RefusedError(f"'{_short(text)}' is not one size alone")
     found = [m for m in _PART.finditer(text) if m[0]]
     if not any(m["number"] for m in found):
@@ -244,7 +246,8 @@ def _part(m: re.Match[str], to: str) -> tuple[Fraction, str]:
     except _RefusedError as e:
         raise _RefusedError(e.wrong, *_swapped(m, "number", e.tries, to)) from None
     if not unit:
-        raise _RefusedError(f"'{number}' has no unit", *_swapped(m, "number", [number], to))
+        parts = [decimal(value * 100)] if to == "" and value < 1 else []  # 0.14 of the whole may be 14 %
+        raise _RefusedError(f"'{number}' has no unit", *_swapped(m, "number", [number, *parts], to))
     try:
         symbol = spell(unit)
     except LookupError:
@@ -398,6 +401,8 @@ def read_slope(text: str) -> float:
     plain = _plain(text)
     if plain.lower() == "straight":
         return 0.0
+    if part := re.fullmatch(r"([1-9][0-9]?(?:\.[0-9]+)?) ?%", plain):
+        raise SizeError(f"'{_short(text)}' is a part in per cent", f"write 1:{decimal(100 / Fraction(part[1]))}")
     try:
         found = list(_slopes(plain)) if len(plain) <= _LONG else []
     except _RefusedError as e:
@@ -445,8 +450,12 @@ class Told:
     """the things that an unknown value may be, where they are given"""
 
 
-def known(text: str) -> Told:
+def known(text: str, *, example: str = "47 mm", choices: tuple[str, ...] = ()) -> Told:
     """Split a value from how it is known.
+
+    Parameters
+    ----------
+    example, choices : a value of that kind, and all that it may be, to say what to write
 
     Raises
     ------
@@ -464,18 +473,18 @@ def known(text: str) -> Told:
     ('oiled', 'varnished')
     """
     if not isinstance(text, str):
-        raise SizeError(f"'{_short(str(text))}' is not a text", 'write a text such as "47 mm (measured)"')
+        raise SizeError(f"'{_short(str(text))}' is not a text", f'write a text such as "{example} (measured)"')
     line = " ".join(text.split())
     m = re.fullmatch(r"([^()]*)(?:\(([^()]*)\))?", line)
     if not m:
-        raise SizeError(f"the brackets in '{_short(line)}' are not one pair at the end", "write 47 mm (measured)")
+        raise SizeError(f"the brackets in '{_short(line)}' are not one pair at the end", f"write {example} (measured)")
     value, word = m[1].strip(), m[2]
     if value.lower() == "unknown":
-        return _unknown(line, word)
+        return _unknown(line, word, example, choices)
     if value.lower().startswith("unknown "):
-        raise SizeError(f"'{_short(line)}' is both unknown and told", "write unknown, or unknown (28 mm to 34 mm)")
+        raise SizeError(f"'{_short(line)}' is both unknown and told", _as_unknown(example, choices))
     if not value:
-        raise SizeError(f"'{_short(line)}' has no value", "write 47 mm (measured), or unknown")
+        raise SizeError(f"'{_short(line)}' has no value", f"write {example} (measured), or unknown")
     if word is None:
         return Told(kind="told", text=value)
     for kind in _KINDS:
@@ -485,7 +494,13 @@ def known(text: str) -> Told:
     raise SizeError(f"'({_short(word)})' is not a way to know a value", f"write one of {allowed}, or nothing")
 
 
-def _unknown(line: str, inside: str | None) -> Told:
+def _as_unknown(example: str, choices: tuple[str, ...]) -> str:
+    """Return how to write that something is unknown."""
+    what = ", ".join(choices[:2]) if choices else f"{example} to ..."
+    return f"write unknown, or unknown ({what})"
+
+
+def _unknown(line: str, inside: str | None, example: str, may: tuple[str, ...]) -> Told:
     if inside is None:
         return Told(kind="unknown")
     ends = [part.strip() for part in inside.split(" to ")]
@@ -494,7 +509,7 @@ def _unknown(line: str, inside: str | None) -> Told:
     choices = tuple(part.strip() for part in inside.split(", "))
     if len(ends) == 1 and len(choices) > 1 and all(choices) and len(set(choices)) == len(choices):
         return Told(kind="unknown", choices=choices)
-    raise SizeError(
-        f"'{_short(line)}' gives neither a range nor choices",
-        "write unknown, unknown (28 mm to 34 mm) or unknown (oiled, varnished)",
-    )
+    write = _as_unknown(example, may)
+    if dash := re.fullmatch("([^-–—]+) ?[-–—] ?([^-–—]+)", inside):
+        write = f"write unknown ({dash[1].strip()} to {dash[2].strip()})"
+    raise SizeError(f"'{_short(line)}' gives neither a range nor choices", write)

@@ -34,7 +34,7 @@ def stations(reading: Reading, v: Values, fits: Fits) -> tuple[Station, ...] | N
         example('write at = "0 mm" for the first', reading.told),
     )
     fits.must(
-        lambda: count == 0 or v[f"section.{count}.at"] >= _neck(v) - 1e-9,
+        lambda: count < 2 or v[f"section.{count}.at"] >= _neck(v) - 1e-9,
         f"section.{count}.at",
         "the sections end before the neck, where the blade begins",
         lambda: f'give a section at = "{show(_neck(v), "length", reading.told, side="up")}"',
@@ -49,7 +49,7 @@ def _neck(v: Values) -> float:
 def _place(reading: Reading, v: Values, i: int, fits: Fits) -> None:
     at = f"section.{i}.at"
     fits.must(
-        lambda: i == 1 or v[at] > v[f"section.{i - 1}.at"],
+        lambda: i == 1 or v[at] > v[f"section.{i - 1}.at"] or v[f"section.{i - 1}.at"] > v["oar.length"],
         at,
         "not beyond the section before it",
         "give the sections from the handle end on",
@@ -127,10 +127,11 @@ def _size(reading: Reading, v: Values, path: str, fits: Fits) -> tuple[float, fl
         wrong = "too short or too long for that fore-and-aft size"
         fits.faults.append(Fault(f"{path}.girth", wrong, "measure both again"))
         return None
+    wrong = "its size is not told, or told twice" if shape == "oval" else f"a {shape} is told by two sizes"
     write = 'write fore_and_aft = "46 mm" and up_and_down = "42 mm"'
     if shape == "oval":
         write += ', or across = "45 mm", or girth = "141 mm", or girth and fore_and_aft'
-    fits.faults.append(Fault(path, "its size is not told, or told twice", example(write, reading.told)))
+    fits.faults.append(Fault(path, wrong, example(write, reading.told)))
     return None
 
 

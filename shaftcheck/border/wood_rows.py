@@ -232,10 +232,10 @@ def wrong_number(value: str, bounds: tuple[float, float], prop: str, unit: str) 
         v = float(value) if "_" not in value else nan
     except ValueError:
         v = nan
-    low, high = bounds
-    if low <= v <= high:
+    if bounds[0] <= v <= bounds[1]:
         return None
-    shown = f"{low:.4g} to {high:.4g}" + ("" if unit == "1" else f" {unit}")
+    low, high = (f"{b:.0f}" if b >= 1000.0 else f"{b:.4g}" for b in bounds)
+    shown = f"{low} to {high}" + ("" if unit == "1" else f" {unit}")
     if isnan(v):
         return Fault("", f"'{value}' is not a number", f"write a number from {shown}")
     return Fault("", f"{value} {unit} cannot be the {prop} of any material here", f"write a value from {shown}")

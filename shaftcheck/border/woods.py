@@ -228,7 +228,9 @@ def _not_known(name: str) -> NotFoundError:
     inside = [n for n in names() if word and re.search(rf"\b{re.escape(word)}", _plain(n))]
     inside.sort(key=lambda n: -len(_rows("strength.csv", n)))
     alike = [spoken[n] for n in nearest(word, spoken, 6)]
-    shared = [n for n in names() if set(word.split()) & set(_plain(n).split())]
+    words = set(word.split())
+    shared = [n for n in names() if words & set(_plain(n).split())]
+    shared.sort(key=lambda n: -len(words & set(_plain(n).split())))
     near = list(dict.fromkeys([*inside, *(spoken[n] for n in nearest(word, spoken, 3, 0.75)), *shared, *alike]))
     return NotFoundError("wood", name, near, f"shaftcheck woods {word if len(inside) > 1 else ''}".strip())
 
@@ -272,6 +274,7 @@ _OWN: dict[str, tuple[str, str]] = {
     **{f"{p}_scatter": (PRINTED[p], "green") for p in PROPERTIES},
 }
 _TEXTS = ("name", "kind", "source", "botanical", "origin", "bonding", "note")
+_STIFF = '"10 GPa"'
 _EXAMPLES = {"Pa": '"71 MPa"', "": '"0.41", a moisture or shrinkage as "25 %"', "kg/m^3": '"450 kg/m^3"'}
 
 
@@ -280,13 +283,16 @@ def _own_value(key: str, given: object, source: str, name: str) -> WoodRow | Fau
     prop, condition = _OWN[key]
     statistic = COV if key.endswith("_scatter") else MEAN
     rule = SCATTER if statistic == COV else RULES[prop]
-    write = f"write a number with its unit in quotes, such as {_EXAMPLES[rule.unit]}"
+    stiff = key.startswith("stiffness") and statistic == MEAN
+    write = f"write a number with its unit in quotes, such as {_STIFF if stiff else _EXAMPLES[rule.unit]}"
     if isinstance(given, (int, float)) and not isinstance(given, bool) and not rule.unit:
         given = str(given)
     if not isinstance(given, str):
         return Fault(key, f"{given!r} has no unit" if isinstance(given, (int, float)) else "not a text", write)
     m = re.fullmatch(r"\s*([0-9]*\.?[0-9]+(?:[eE][+-]?[0-9]+)?|[0-9]+\.)\s*([A-Za-z%].*?)?\s*", given)
     if not m:
+        if comma := re.fullmatch(r"\s*([0-9]+),([0-9]{1,2}(?![0-9]).*)", given):
+            write = f"write {comma[1]}.{comma[2]}"
         return Fault(key, f"'{given}' is not a number with a unit", write)
     value, unit = m[1], m[2] or ("1" if not rule.unit else "")
     bounds = bounds_in(prop, rule, unit)
@@ -319,8 +325,9 @@ def user_wood(table: Mapping[str, object], name: str | None = None) -> WoodCard:
     ]
     texts = {key: str(table.get(key, "")).strip() for key in _TEXTS}
     if texts["kind"] not in KINDS:
-        faults.append(Fault("kind", f"'{texts['kind']}' is no kind of wood", "write softwood or hardwood"))
-    if not texts["source"]:
+        wrong = f"'{texts['kind']}' is no kind of wood" if "kind" in table else "needed and not given"
+        faults.append(Fault("kind", wrong, "write softwood or hardwood"))
+    if not texts["source"] and "source" not in {f.key for f in faults}:
         faults.append(Fault("source", "no source", "write where the values come from"))
     if texts["bonding"] and texts["bonding"] not in BONDING:
         faults.append(Fault("bonding", f"'{texts['bonding']}' is no class", f"write one of: {', '.join(BONDING)}"))
@@ -336,7 +343,9 @@ def user_wood(table: Mapping[str, object], name: str | None = None) -> WoodCard:
         elif key not in _TEXTS:
             faults.append(Fault(key, "not a key of a wood", choose(key, (*_TEXTS, *_OWN))))
     if not faults and not rows:
-        faults.append(Fault(called, "no value", "write at least one, such as bending_12 and stiffness_12"))
+        faults.append(
+            Fault("bending_12", "no value, and none else", "write at least one, as bending_12 or stiffness_12")
+        )
     if faults:
         raise InputError(called, faults)
     return make_card(

@@ -162,7 +162,7 @@ def _told_fits(s: Setting) -> None:
         'write slope = "1:12", or length and length_on',
     )
     s.must(
-        lambda: not s.has("length") or s.has("length_on"),
+        lambda: not s.has("length") or s.has("slope") or s.has("length_on"),
         "length_on",
         "needed: a scarf's length on the blank is not that on the shaft",
         "write blank or finished",

@@ -331,7 +331,8 @@ def _told_fits(s: Setting) -> None:
         with suppress(AbsentError):
             held = s.word("held_by")
             if held in holders and not s.has(key):
-                s.fault(key, f"needed where a {held} holds it", f'write {key} = "{KEYS[key].example}"')
+                ways = " or ".join(f'"{way}"' for way in KEYS[key].choices or (KEYS[key].example,))
+                s.fault(key, f"needed where a {held} holds it", f"write {key} = {ways}")
     with suppress(AbsentError):
         held = s.word("held_by")
         if s.has("clamp_slips_at") and held != "clamp":

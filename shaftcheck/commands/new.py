@@ -22,7 +22,7 @@ def arguments(parser: argparse.ArgumentParser) -> None:
     """Add the arguments of the command."""
     parser.add_argument("file", metavar="FILE")
     what = parser.add_mutually_exclusive_group()
-    what.add_argument("--rig", choices=("lock", "hinged"), default="lock", help="lock if left out")
+    what.add_argument("--rig", choices=("lock", "hinged"), help="lock if left out")
     what.add_argument("--planks", action="store_true", help="planks in hand, for which-woods and judge-planks")
     parser.add_argument("--answer-in", choices=("metric", "inches"), default="metric", help="metric if left out")
 
@@ -32,7 +32,7 @@ def run(args: argparse.Namespace) -> int:
     from shaftcheck.border.files import write
     from shaftcheck.show.starter import shelf, starter
 
-    text = shelf(args.answer_in) if args.planks else starter(args.rig, args.answer_in)
+    text = shelf(args.answer_in) if args.planks else starter(args.rig or "lock", args.answer_in)
     try:
         write(args.file, text.encode("utf-8"))
     except InputError as e:

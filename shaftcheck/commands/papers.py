@@ -53,7 +53,7 @@ def run(args: argparse.Namespace) -> int:
         faults, places = [], []
         for given in args.at:
             try:
-                places.append(sizes.read(given, "m"))
+                places.append(sizes.read(given, "m", bounds=(0.0, neck)))
             except sizes.SizeError as e:
                 faults.append(Fault("--at", e.wrong, e.write))
                 continue

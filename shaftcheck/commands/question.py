@@ -81,18 +81,24 @@ def _as_options(message: str, command: str) -> str:
 
 def _writable(args: argparse.Namespace) -> None:
     """Find what can't be written before the work is done."""
-    faults = []
+    from shaftcheck.border.files import taken
+
+    faults: list[Fault] = []
+    named: dict[str, str] = {}
     for option, file in (("--plot", args.plot), ("--sheet", args.sheet), ("--write", getattr(args, "write", None))):
         if file is None:
             continue
+        if file in named:
+            faults.append(Fault(option, f"'{file}' is that of {named[file]} too", "write another name"))
+        named[file] = option
         if option == "--plot" and Path(file).suffix.lower() not in _PLOTS:
             faults.append(
                 Fault(option, f"'{file}' has no known ending", "write a name that ends in .svg, .png or .pdf")
             )
         elif option == "--sheet" and Path(file).suffix.lower() not in (".html", ".htm"):
             faults.append(Fault(option, f"'{file}' has no known ending", "write a name that ends in .html"))
-        elif Path(file).exists():
-            faults.append(Fault(option, f"'{file}' is there already and stays as it is", "write another name"))
+        elif (fault := taken(file, option, f"'{file}'")) is not None:
+            faults.append(fault)
     if faults:
         raise InputError(args.command, faults)
 

@@ -32,7 +32,7 @@ def run(args: argparse.Namespace) -> int:
 
     system = args.answer_in
     try:
-        if args.whole:
+        if args.whole is not None:
             if args.json:
                 print_json(woods_table.record(args.whole))
             else:

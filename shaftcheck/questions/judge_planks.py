@@ -78,11 +78,14 @@ def _ask(asked: Asked) -> Finding:
         raise InputError(reading.name, [fault])
     shelf = on_shelf(asked)
     told = asked.word("plank")
-    if told:
-        shelf = tuple(p for p in shelf if told in (p.name, p.short))
     if not shelf:
-        wrong = f"no plank called '{told}'" if told else "no plank"
-        raise InputError(reading.name, [Fault("plank", wrong, "write a [[plank]] table for each, here or in --shelf")])
+        write = "write a [[plank]] table for each, here or in --shelf"
+        raise InputError(reading.name, [Fault("plank", "no plank", write)])
+    if told:
+        there = ", ".join(p.short for p in shelf)
+        shelf = tuple(p for p in shelf if told in (p.name, p.short))
+        if not shelf:
+            raise InputError("judge-planks", [Fault("--plank", f"no plank called '{told}'", f"write one of {there}")])
     mine = [named(str(t["of"]), doc, (), estimate="lacking_values" in t) for t in doc["wood"]]
     count = len(mine)
     rows = [[of_plank(p) if i == k else mine[i] for i in range(count)] for p in shelf for k in range(count)]

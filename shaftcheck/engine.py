@@ -217,10 +217,36 @@ def walk(
     names, the worse of them
     """
     out: dict[str, Row] = {}
-    for rows in zip(*_blocks(shape, build, size, rounds, tick), strict=True):
+    for rows in _aligned(list(_blocks(shape, build, size, rounds, tick))):
         row = _joined(rows, shape)
         out[row.check] = _worse(out[row.check], row) if row.check in out else row
     return out
+
+
+def _aligned(blocks: Sequence[tuple[Row, ...]]) -> Iterator[list[Row]]:
+    """Yield the rows of one comparison, block by block.
+
+    Where no shaft of a block has what it compares, as a steep shoulder, it is not there, and nothing is used.
+    """
+    each = [dict(_numbered(rows)) for rows in blocks]
+    for key in dict.fromkeys(key for rows in each for key in rows):
+        some = next(rows[key] for rows in each if key in rows)
+        out = []
+        for rows, block in zip(each, blocks, strict=True):
+            none = np.zeros_like(block[0].use)
+            zeros = dict.fromkeys(("use", "x", "demand"), none)
+            absent = {f.name: getattr(some, f.name) for f in fields(some)} | zeros
+            absent |= {"known": none == 0.0, "case": none - 1.0, "capacity": none + 1.0}
+            out.append(rows[key] if key in rows else Row(**absent))
+        yield out
+
+
+def _numbered(rows: Sequence[Row]) -> Iterator[tuple[tuple[str, int], Row]]:
+    """Yield rows by name and by how many of that name came before: two joints of a kind bear the same names."""
+    seen: dict[str, int] = {}
+    for row in rows:
+        seen[row.check] = seen.get(row.check, -1) + 1
+        yield (row.check, seen[row.check]), row
 
 
 @frozen
@@ -256,19 +282,20 @@ def governing(
     shape, build, size, rounds, tick : as for `walk`
     """
     use, known, check = [], [], []
-    names: tuple[str, ...] = ()
+    names: dict[str, int] = {}
     for rows in _blocks(shape, build, size, rounds, tick):
         each = np.stack([r.use for r in rows])
         index = np.where(np.isnan(each), -1.0, each).argmax(axis=0)
         use.append(np.take_along_axis(each, index[None], axis=0)[0])
         known.append(np.logical_and.reduce([r.known for r in rows]))
-        check.append(index.astype(np.int16))
-        names = tuple(r.check for r in rows)
+        # blocks may differ in what they compare: one alone may have a shaft with a steep shoulder
+        of_all = np.array([names.setdefault(r.check, len(names)) for r in rows], dtype=np.int16)
+        check.append(of_all[index])
     return Governing(
         use=np.concatenate(use).reshape(shape),
         known=np.concatenate(known).reshape(shape),
         check=np.concatenate(check).reshape(shape),
-        names=names,
+        names=tuple(names),
     )
 
 

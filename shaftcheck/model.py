@@ -311,6 +311,8 @@ class Shaft:
     flaws: tuple[Flaw, ...] = ()
     timber: Array = field(default_factory=lambda: number(1.0))
     """1 where it is of timber, 0 where it is a tube of laminate or metal [-]"""
+    solid_raiser: Array = field(default_factory=lambda: number(1.5))
+    """what the end of solid wood inside a hollow shaft raises the bending stress by: square, the worse [-]"""
 
 
 T = TypeVar("T")

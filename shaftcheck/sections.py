@@ -16,7 +16,18 @@ from shaftcheck.gauss import gauss
 from shaftcheck.model import Array, Bools, Station
 from shaftcheck.trace import constant, named, quiet, solved
 
-__all__ = ["STEEP", "Section", "at", "dual_exponent", "power", "properties", "shoulder", "slope"]
+__all__ = [
+    "STEEP",
+    "Section",
+    "at",
+    "changes_at_once",
+    "dual_exponent",
+    "hollow",
+    "power",
+    "properties",
+    "shoulder",
+    "slope",
+]
 
 FLATS = constant(
     1.12,
@@ -248,6 +259,17 @@ def slope(a: Station, b: Station) -> Array:
     """Return how fast the surface falls away between two stations, rise over run [-]."""
     rise = np.maximum(np.abs(b.depth - a.depth), np.abs(b.width - a.width)) / 2.0
     return rise / np.maximum(b.x - a.x, 1e-12)
+
+
+def hollow(stations: tuple[Station, ...]) -> bool:
+    """Return whether any section of any of the shafts is hollow."""
+    return any(bool(np.any(np.isfinite(s.wall))) for s in stations)
+
+
+def changes_at_once(stations: tuple[Station, ...]) -> bool:
+    """Return whether any of the shafts has a shoulder steeper than `STEEP`, or is hollow in part."""
+    partly = hollow(stations) and any(bool(np.any(np.isinf(s.wall))) for s in stations)
+    return partly or any(bool(np.any(slope(a, b) > STEEP)) for a, b in pairwise(stations))
 
 
 def shoulder(x: Array, stations: tuple[Station, ...]) -> Array:

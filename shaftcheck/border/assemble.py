@@ -22,13 +22,14 @@ from shaftcheck.border.wood_cards import model_wood, with_estimates
 from shaftcheck.border.woods import find_tube
 from shaftcheck.checks import JOINTS
 from shaftcheck.checks.joint import Setting
-from shaftcheck.checks.plug import plugged
+from shaftcheck.checks.plug import PLUG_ENDS, plugged
 from shaftcheck.errors import AbsentError, Fault, InputError
 from shaftcheck.frozen import frozen
 from shaftcheck.key import DIMENSION_OF, Value
 from shaftcheck.loads.rowers import rower
 from shaftcheck.model import Blade, Duty, Hinged, Joint, Piece, Rig, Shaft, Station, Wood, number
 from shaftcheck.said import Said, Size, said, sized
+from shaftcheck.sections import hollow
 from shaftcheck.stow import Locker
 
 __all__ = ["Built", "assemble"]
@@ -110,6 +111,12 @@ def assemble(reading: Reading, values: Mapping[str, Value]) -> Built:
             said("the measured sag is compared with nothing: the halves of a hinged rig sag in their cradles")
         )
     told = _told_pulls(v, assumed)
+    solid_raiser = number(PLUG_ENDS[v.word("oar.solid_ends") or "square"])
+    if v.word("oar.solid_ends") is None and hollow(sections):
+        from shaftcheck.checks.ends import solid_ends
+
+        if solid_ends(sections, rig, solid_raiser):
+            assumed.append(said(TABLES["oar"]["solid_ends"].why))
     own = v.get("factors.own_divisor") or 1.0
     if own < 1.0:
         assumed.append(said("your own divisor of {own} is laxer than the method", own=f"{own:g}"))
@@ -136,6 +143,7 @@ def assemble(reading: Reading, values: Mapping[str, Value]) -> Built:
         ),
         flaws=flaws,
         timber=number(float(not str(v.word("oar.material")).endswith("tube"))),
+        solid_raiser=solid_raiser,
     )
     return Built(
         shaft=shaft,

@@ -17,6 +17,16 @@ OAR: dict[str, Key] = {
         choices=("solid", "hollow"),
         ways=("solid", "hollow"),
     ),
+    "solid_ends": Key(
+        kind="choice",
+        noun="end of the solid wood",
+        help="how solid wood that the sections tell ends inside a hollow shaft: tapered off, or square",
+        example="tapered",
+        optional=True,
+        why="solid wood ends square inside the hollow shaft",
+        choices=("tapered", "square"),
+        ways=("tapered", "square"),
+    ),
     "material": Key(
         kind="choice",
         help="timber, in one stick or glued up, or a tube",

@@ -39,6 +39,13 @@ def stations(reading: Reading, v: Values, fits: Fits) -> tuple[Station, ...] | N
         "the sections end before the neck, where the blade begins",
         lambda: f'give a section at = "{show(_neck(v), "length", reading.told, side="up")}"',
     )
+    inside = reading.entries.get("oar.inside")
+    fits.must(
+        lambda: v.word("oar.solid_ends") is None or inside is None or inside.value != "solid",
+        "oar.solid_ends",
+        "told of a shaft that is told to be solid",
+        "leave it out",
+    )
     return tuple(out) if len(out) == count > 0 and len(fits.faults) == before else None
 
 

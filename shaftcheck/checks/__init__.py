@@ -17,6 +17,7 @@ from shaftcheck.checks.joint import Kinds, Note, imported
 from shaftcheck.checks.lock import lock
 from shaftcheck.checks.member import bending, damage, shear
 from shaftcheck.model import OnePiece, Shaft
+from shaftcheck.sections import changes_at_once, hollow
 
 __all__ = ["ALWAYS", "CHECKS", "CRADLES", "JOINTS", "Check", "declared", "notes"]
 
@@ -50,6 +51,18 @@ def hinged(place: str) -> Check:
     return check
 
 
+def sudden(beam: Beam, cut: Cut) -> Iterator[Use]:
+    """Yield bending where a shaft changes at once; imported when there is such a shaft."""
+    if changes_at_once(beam.shaft.stations):
+        yield from imported("shaftcheck.checks.ends:ends")(beam, cut)
+
+
+def thin(beam: Beam, cut: Cut) -> Iterator[Use]:
+    """Yield the wall of a hollow shaft; imported when there is one."""
+    if hollow(beam.shaft.stations):
+        yield from imported("shaftcheck.checks.wall:walls")(beam, cut)
+
+
 def notes(beam: Beam) -> Iterator[Note]:
     """Yield what is told of the joints of a single shaft."""
     for j in beam.shaft.joints:
@@ -68,6 +81,8 @@ CHECKS: tuple[Check, ...] = (
     pressed,
     lock,
     *CRADLES,
+    sudden,
+    thin,
     flaw.material,
     flaw.flaws,
     joints,
@@ -87,6 +102,10 @@ ALWAYS: tuple[str, ...] = (
 def declared(shaft: Shaft) -> tuple[str, ...]:
     """Return the comparisons that the result of a shaft must hold, by name."""
     more = (*flaw.declared(shaft), *(name for j in shaft.joints for name in JOINTS[j.kind].declares))
+    if changes_at_once(shaft.stations):
+        more += imported("shaftcheck.checks.ends:declared")(shaft)
+    if hollow(shaft.stations):
+        more += imported("shaftcheck.checks.wall:DECLARES")
     if isinstance(shaft.rig, OnePiece):
         return (*ALWAYS, "bearing at the lock", *more)
     from shaftcheck.checks import bolt, cradle, grip, mouth, plug

@@ -16,7 +16,7 @@ from shaftcheck.checks.placed import overlap
 from shaftcheck.formula import Sym, formula
 from shaftcheck.frozen import frozen
 from shaftcheck.model import Array, Bools, Flaw, Hinged, Joint, Shaft
-from shaftcheck.sections import Section
+from shaftcheck.sections import Section, changes_at_once
 
 __all__ = ["Taken", "has_company", "joint_names", "joint_uses", "points", "seat_names", "seat_uses", "taken"]
 
@@ -184,6 +184,7 @@ def seat_uses(beam: Beam, f: Flaw) -> Iterator[Use]:
     hollow = np.where(np.isfinite(s.section.wall), size, 0.0).max(axis=-1, keepdims=True)
     rig = beam.shaft.rig
     bolted = isinstance(rig, Hinged) and rig.bolted_through[LIFT] == 1.0
+    sudden = _changes(beam.shaft, start - far, end + far)
     for name, first, last, bolt, plug in _seats(beam.shaft):
         low, high = first[LIFT] - hollow, last[LIFT] + hollow  # a hollow one is squeezed for a depth beyond
         shared = np.maximum(start, low), np.minimum(end, high)
@@ -191,14 +192,24 @@ def seat_uses(beam: Beam, f: Flaw) -> Iterator[Use]:
         at_bolt, at_plug = (overlap(start, end, v[LIFT] - far, v[LIFT] + far) > 0.0 for v in (bolt, plug))
         found = _asked(_weakened(beam, f, points(beam, *shared)), name)
         u = _worst(f"{f.kind}, within the {name}", found)
-        out = (bolted & (inside | at_bolt)) | at_plug
+        out = (bolted & (inside | at_bolt)) | at_plug | sudden
         yield replace(
             u,
             x=np.where(inside, u.x, (start + end) / 2.0),
             use=np.where(out, np.nan, np.where(inside, u.use, 0.0)),
             demand=np.where(inside, u.demand, 0.0),
-            unknown=f"{u.unknown}; or a seat with no flaw where a bolt is, and none at a plug's end",
+            unknown=f"{u.unknown}; or a seat with no flaw where a bolt is, and none at a plug's end, where solid wood "
+            "ends or at the foot of a steep shoulder",
         )
+
+
+def _changes(shaft: Shaft, start: Array, end: Array) -> Bools:
+    """Return whether the shaft changes at once between two places, each (..., 1, 1) [m]."""
+    found = np.zeros(np.broadcast_shapes(start.shape, end.shape), dtype=bool)
+    if changes_at_once(shaft.stations):
+        for p in imported("shaftcheck.checks.ends:places")(shaft):
+            found = found | (p.there[LIFT] & (p.x[LIFT] >= start) & (p.x[LIFT] <= end))
+    return found
 
 
 def _asked(beam: Beam, name: str) -> list[Use]:

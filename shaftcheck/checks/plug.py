@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import fields, replace
+from itertools import pairwise
 
 import numpy as np
 
@@ -13,7 +14,7 @@ from shaftcheck.checks.net import net_names, net_uses
 from shaftcheck.model import Array, Bools, Hinged, Rig, Shaft, Station, number
 from shaftcheck.sections import at
 
-__all__ = ["PLUG_ENDS", "beside", "declared", "plugged", "plugs"]
+__all__ = ["PLUG_ENDS", "beside", "declared", "plugged", "plugs", "solid_reach"]
 
 PLUG_ENDS: dict[str, float] = {"square": 1.5, "tapered": 1.25}
 """what a plug's end raises the wood's bending stress by, as the mouth of a sleeve does (judgement)"""
@@ -59,6 +60,21 @@ def _solid(stations: tuple[Station, ...], start: Array, end: Array) -> tuple[Sta
     return tuple(Station(**{name: v[..., k] for name, v in sorted_.items()}) for k in range(n + 4))
 
 
+def solid_reach(stations: tuple[Station, ...], x: Array) -> tuple[Array, Array]:
+    """Return how far the sections are solid from x to the handle end and to the tip, 0 where they are hollow there.
+
+    Infinite where no section that way is hollow; of the shape of x [m]. Between a solid and a hollow section the shaft
+    is taken as hollow.
+    """
+    last = replace(stations[-1], x=number(np.inf))
+    left = right = number(np.inf) + 0.0 * x
+    for a, b in pairwise((*stations, last)):
+        walled = (np.isfinite(a.wall) | np.isfinite(b.wall)) & (a.x < b.x)
+        left = np.where(walled & (a.x < x), np.minimum(left, np.maximum(x - b.x, 0.0)), left)
+        right = np.where(walled & (b.x > x), np.minimum(right, np.maximum(a.x - x, 0.0)), right)
+    return left, right
+
+
 def _ends(shaft: Shaft) -> tuple[tuple[str, Array, float], ...]:
     """Return name, end and the side away from the cut, of each half that has a plug."""
     rig = shaft.rig
@@ -89,15 +105,26 @@ def plugs(beam: Beam, cut: Cut) -> Iterator[Use]:
         yield from beside(beam, x, there, name, rig.plug_raiser[..., None, None], pressed=which == "outer")
 
 
-def beside(beam: Beam, x: Array, there: Bools, name: str, raiser: Array, *, pressed: bool = True) -> Iterator[Use]:
-    """Yield bending of the hollow shaft just beyond a plug's end, its limit over what the end raises.
+def beside(
+    beam: Beam,
+    x: Array,
+    there: Bools,
+    name: str,
+    raiser: Array,
+    *,
+    pressed: bool = True,
+    source: str = "stress of the hollow shaft times what the plug's end raises: 1.5 square, 1.25 tapered (judgement)",
+    unknown: str = "plug_ends",
+) -> Iterator[Use]:
+    """Yield bending of the shaft just beyond an end, as of a plug, its limit over what the end raises.
 
     Parameters
     ----------
     x : (..., 1, points) - just beyond each end; anywhere where there is none [m]
-    there : same shape - whether a plug ends there
-    raiser : broadcasts with x - what the plug's end raises the bending stress by [-]
+    there : same shape - whether there is one
+    raiser : broadcasts with x - what the end raises the bending stress by [-]
     pressed : whether a push along the shaft comes this far
+    source, unknown : why so much, and what may be missing besides a strength
     """
     left = np.where(there, 1.0 / raiser, 1.0)
     for u in net_uses(
@@ -107,8 +134,8 @@ def beside(beam: Beam, x: Array, there: Bools, name: str, raiser: Array, *, pres
         stroke=left,
         flat=left,
         area=np.ones_like(left),
-        source="stress of the hollow shaft times what the plug's end raises: 1.5 square, 1.25 tapered (judgement)",
-        unknown="plug_ends",
+        source=source,
+        unknown=unknown,
         pressed=pressed,
     ):
         yield replace(u, use=np.where(there, u.use, 0.0), demand=np.where(there, u.demand, 0.0))

@@ -17,7 +17,7 @@ from shaftcheck.checks.compare import NOT_CHECKED, Use, plain_use, settled_use
 from shaftcheck.checks.joint import JointKind, Meets, Placing
 from shaftcheck.checks.net import net_names
 from shaftcheck.checks.placed import clear
-from shaftcheck.checks.plug import PLUG_ENDS, beside
+from shaftcheck.checks.plug import PLUG_ENDS, beside, solid_reach
 from shaftcheck.checks.takedown_build import KEYS, Takedown, build, moved, placed_keys, scale
 from shaftcheck.checks.takedown_half import HALVES, LIFT, NO_HOLD, Half, half_of, joined, pulls
 from shaftcheck.checks.takedown_notes import apart, marks, told, turned, variants
@@ -154,22 +154,24 @@ def _held(j: Takedown) -> Use:
 
 
 def _solid(beam: Beam, j: Takedown) -> Use:
-    """Return whether a hollow shaft has its plug."""
+    """Return whether a hollow shaft has its plug, or is told to be solid as far as one would reach."""
     span = j.start[LIFT] + (j.end - j.start)[LIFT] * np.linspace(0.0, 1.0, 17)
     section = beam.at(span).section
     hollow = np.isfinite(section.wall).any(axis=-1, keepdims=True)
     needed = (np.maximum(j.inner, j.outer) + 0.0 * j.start)[LIFT] + np.maximum(section.depth, section.width).max(
         axis=-1, keepdims=True
     )
-    has = j.plug[LIFT] + 0.0 * needed
-    lacks = hollow & np.isnan(has)
+    told = (np.minimum(*solid_reach(beam.shaft.stations, j.at)) - j.gap / 2.0)[LIFT] + 0.0 * needed
+    lacks = hollow & np.isnan(j.plug[LIFT])
+    has = np.where(lacks, np.nan, np.fmax(j.plug[LIFT], told))
+    asked = np.isfinite(told)  # of a shaft that is hollow anywhere
     return Use(
         check="takedown, solid inside",
         kind=NOT_CHECKED if lacks.any() else "splits",
         x=j.at[LIFT],
-        use=np.where(hollow, plain_use(needed, has), 0.0),
-        demand=np.where(hollow, needed, 0.0),
-        capacity=np.where(hollow, has, needed),
+        use=np.where(asked, plain_use(needed, has), 0.0),
+        demand=np.where(asked, needed, 0.0),
+        capacity=np.where(asked, has, needed),
         unit="m",
         source="a hollow shaft needs a solid plug, the engaged length and one depth long, its inner end tapered ("
         "common practice, no source)",

@@ -177,10 +177,13 @@ _HALVES: dict[str, Any] = {
         "clamp_force": "2000 N",
     },
 }
+_CHANGES = ({"at": "1.60 m", "across": "50 mm", "inside": "solid"},
+            {"at": "1.61 m", "across": "46 mm", "wall": "9 mm"})
 _WORN: dict[str, Any] = {
     **{k: v for k, v in _OAR.items() if k != "joint"},
     "oar": {**_OAR["oar"], "inside": "hollow"},
-    "section": [{**s, "wall": "9 mm"} for s in _OAR["section"]],
+    "section": [{"at": "0 mm", "across": "50 mm", "wall": "9 mm"}, *_CHANGES,
+                {"at": "1.96 m", "across": "44 mm", "wall": "9 mm"}],
     "wood": _HALVES["wood"],
     "joint": [{"kind": "repair", "from": "1.2 m", "to": "1.4 m"}],
     "flaw": [
@@ -196,7 +199,7 @@ _IN_CRADLES = (("600 mm", "620 mm"), ("800 mm", "820 mm"))
 _PLUGGED: dict[str, Any] = {
     **_HALVES,
     "oar": _WORN["oar"],
-    "section": [{"at": "0 mm", "across": "56 mm", "wall": "14 mm"},
+    "section": [{"at": "0 mm", "across": "56 mm", "wall": "14 mm"}, *_CHANGES,
                 {"at": "1.96 m", "across": "50 mm", "wall": "14 mm"}],
     "rig": {
         **{k: v for k, v in _HALVES["rig"].items() if "bolt" not in k}, "bolts": "beside",

@@ -58,8 +58,9 @@ def sudden(beam: Beam, cut: Cut) -> Iterator[Use]:
 
 
 def thin(beam: Beam, cut: Cut) -> Iterator[Use]:
-    """Yield the wall of a hollow shaft; imported when there is one."""
+    """Yield the wall of a hollow shaft, and its ring under the hand; imported when there is one."""
     if hollow(beam.shaft.stations):
+        yield from imported("shaftcheck.checks.hand:hands")(beam, cut)
         yield from imported("shaftcheck.checks.wall:walls")(beam, cut)
 
 
@@ -105,7 +106,7 @@ def declared(shaft: Shaft) -> tuple[str, ...]:
     if changes_at_once(shaft.stations):
         more += imported("shaftcheck.checks.ends:declared")(shaft)
     if hollow(shaft.stations):
-        more += imported("shaftcheck.checks.wall:DECLARES")
+        more += (*imported("shaftcheck.checks.hand:DECLARES"), *imported("shaftcheck.checks.wall:DECLARES"))
     if isinstance(shaft.rig, OnePiece):
         return (*ALWAYS, "bearing at the lock", *more)
     from shaftcheck.checks import bolt, cradle, grip, mouth, plug

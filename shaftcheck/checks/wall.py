@@ -29,6 +29,8 @@ IN_PLANE = constant(
 )
 THIN = 1.0 / 20.0
 """an oval's wall less than this of its greater size is outside the method (judgement) [-]"""
+_CRUSHED = Sym("c_w", "", "stress of the push over what wrinkles the wall")
+_BENT = Sym("b_w", "", "bending stress over what wrinkles the wall")
 _PLATE = (
     "long orthotropic plate on hinged sides, 2 pi^2 (sqrt(D_1 D_2) + D_12 + 2 D_66) / (b^2 t): Lekhnitskii, "
     "Anisotropic Plates; Timoshenko & Gere, Theory of Elastic Stability, 9.7 (from memory)"
@@ -48,12 +50,12 @@ _RANGE = "the stiffness of the wood; or a wall of at least a twentieth of the si
 )
 def wrinkling(*, E: Array, t: Array, b: Array, r: Array, g: Array, nu: Array) -> Array:
     """Stress that wrinkles a long flat side whose edges the next sides hold in place."""
-    return np.pi * np.pi * E * (t / b) ** 2 / 6 * ((np.sqrt(r) + nu * r) / (1 - nu * nu * r) + 2 * g)
+    return (np.pi * t / b) ** 2 * E / 6 * ((np.sqrt(r) + nu * r) / (1 - nu * nu * r) + 2 * g)
 
 
 @formula(
     Sym("sigma", "Pa", "even stress along a wall that asks as much of it"),
-    "even and in-plane bending stress, each over what wrinkles the wall, added (on the safe side of what tests give)",
+    "even and in-plane bending stress, each over what wrinkles the wall, added (derived, on the safe side)",
     u=Sym("sigma_u", "Pa", "stress even over its width"),
     v=Sym("sigma_g", "Pa", "stress of bending in its plane, at its edge"),
     k=Sym("k_g", "", "what wrinkles it in plane over what does evenly", low=1.0),
@@ -68,11 +70,23 @@ def pressed_evenly(*, u: Array, v: Array, k: Array) -> Array:
     "the wall's own stress and what the column's buckling raises of bending, at loads times lambda (derived)",
     factor=Sym("lambda", "", "factor on the variable loads"),
     e=Sym("e", "", "push over the force that buckles the shaft"),
-    c=Sym("c_w", "", "stress of the push over what wrinkles the wall"),
+    c=_CRUSHED,
 )
 def wall_room(*, factor: Array, e: Array, c: Array) -> Array:
     """What a push leaves of a wall for bending."""
     return (1 - factor * e) * (1 - factor * c)
+
+
+@formula(
+    Sym("D_w", "", "sum, at most 1"),
+    "stress of the push, and of bending as the column's buckling raises it, each over what wrinkles the wall (derived)",
+    r=_BENT,
+    m=Sym("m_e", "", "what the push leaves, 1 - P/P_cr"),
+    c=_CRUSHED,
+)
+def wall_sum(*, r: Array, m: Array, c: Array) -> Array:
+    """What a push and bending ask of a wall together."""
+    return c + r / m
 
 
 def walls(beam: Beam, cut: Cut) -> Iterator[Use]:
@@ -113,7 +127,8 @@ def walls(beam: Beam, cut: Cut) -> Iterator[Use]:
                 use, demand = plain_use(b, f, p), b + p
             else:
                 push = crush(N=np.minimum(cut.axial[..., some, :], 0.0), A=s.area)
-                use, demand = _pressed(push, b, p, f, e), push + b + p
+                use, demand = _pressed(push, b, p, f, e)
+                f = np.ones_like(demand)
             if worst is None:
                 worst = use, demand, f + 0.0 * demand
             else:
@@ -132,7 +147,7 @@ def walls(beam: Beam, cut: Cut) -> Iterator[Use]:
             use=np.where(thin, np.nan, np.where(flat, use, 0.0)),
             demand=np.where(flat, demand, 0.0),
             capacity=capacity,
-            unit="Pa",
+            unit="Pa" if name == "wall buckling" else "",
             source=f"{_PLATE}; stiffness of the low piece over 1.66 (NDS, from memory), elastic ratios of basswood; of "
             "ovals only that the wall is a twentieth of the size or more (judgement)",
             unknown=_RANGE,
@@ -140,15 +155,13 @@ def walls(beam: Beam, cut: Cut) -> Iterator[Use]:
         )
 
 
-def _pressed(push: Array, bent: Array, stands: Array, limit: Array, e: Array) -> Array:
-    """Return the use where a push acts along the shaft and raises its bending, the push's own stress in it."""
-    crushed = named(push / limit, Sym("c_w", "", "stress of the push over what wrinkles the wall"))
+def _pressed(push: Array, bent: Array, stands: Array, limit: Array, e: Array) -> tuple[Array, Array]:
+    """Return the use where a push acts along the shaft and raises its bending, and the sum at the loads as they are."""
+    crushed = named(push / limit, _CRUSHED)
 
     def sides(factor: Array) -> tuple[Array, Array]:
         room = wall_room(factor=factor, e=e, c=crushed)
-        return room, named(
-            (stands + factor * bent) / limit, Sym("b_w", "", "bending stress over what wrinkles the wall")
-        )
+        return room, named((stands + factor * bent) / limit, _BENT)
 
     def left(factor: Array) -> Array:
         room, bend = sides(factor)
@@ -157,4 +170,5 @@ def _pressed(push: Array, bent: Array, stands: Array, limit: Array, e: Array) ->
     with np.errstate(divide="ignore"):
         bound = np.minimum(1.0 / e, 1.0 / crushed) + 0.0 * limit
     words = "searched for: room and bending are equal at this factor on the variable loads"
-    return search_use(left, bound, words, _PLATE, sides)
+    full = wall_sum(r=named((stands + bent) / limit, _BENT), m=np.maximum(1.0 - e, 1e-12), c=crushed)
+    return search_use(left, bound, words, _PLATE, sides), full

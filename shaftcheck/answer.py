@@ -26,6 +26,7 @@ from shaftcheck.measured import NOTHING, Lower
 from shaftcheck.model import Array, Hinged, number
 from shaftcheck.movement import give
 from shaftcheck.outcome import Answer, CaseLine, Line, Movement, Oar, Option
+from shaftcheck.pulls import STROKES, pulls_to_work_to
 from shaftcheck.settle import Settled, Tick, settle
 from shaftcheck.stowing import stowed
 from shaftcheck.strength import LASTING, Setting, Step, duration, fatigue, ladder, piece_setting
@@ -34,22 +35,16 @@ from shaftcheck.whole import gives_way, pull_to_break, whole
 from shaftcheck.words import CAUTIONS, HINGED_CAUTIONS, NOT_ASKED, near
 
 __all__ = [
-    "STROKES",
     "Answer",
     "CaseLine",
     "Line",
     "Oar",
     "answer",
     "answer_doc",
-    "barred_by",
     "cases_of",
     "different",
     "lines_of",
-    "pulls_to_work_to",
 ]
-
-STROKES = ("once", "start", "hard", "steady")
-"""load cases of which a pull to work to is told"""
 
 
 def answer(text: str, name: str, *, system: System | None = None, tick: Tick | None = None) -> Answer:
@@ -152,7 +147,7 @@ def _oar(label: str, reading: Reading, settled: Settled) -> Oar:
     lines = lines_of(beam, rows)
     cases = cases_of(beam, found)
     asked = {c.key: float(c.pull) for c in beam.cases if c.key in STROKES}
-    pulls = pulls_to_work_to(lines, cases, asked)
+    pulls = pulls_to_work_to(beam, x, lines, cases)
     other = _of_no_known_strength(lines)
     state = settled.state or _state(lines)
     advice = advice_for(built, lines, system, by_moves=_by_moves(reading)) if state != "HOLDS" else ()
@@ -184,33 +179,6 @@ def _oar(label: str, reading: Reading, settled: Settled) -> Oar:
         mounted=mounted(beam, system),
         assumptions=built.assumptions,
     )
-
-
-def pulls_to_work_to(lines: Sequence[Line], cases: Sequence[CaseLine], asked: Mapping[str, float]) -> dict[str, float]:
-    """Return what a shaft is good for, by stroke [N]: nan where a part of it is not known, none where it is barred.
-
-    Parameters
-    ----------
-    asked : pulls that are asked of it, by the key of their case [N]
-    """
-    life = max((line.use for line in lines if line.kind == "wears out" and not math.isnan(line.use)), default=0.0)
-    pulls = {}
-    for key, value in asked.items():
-        line = next(c for c in cases if c.case == key)
-        use = line.use if key == "once" else max(line.use, life)
-        if not line.known or _of_no_known_strength(lines):
-            pulls[key] = math.nan
-        elif barred_by(lines):
-            pulls[key] = 0.0
-        else:
-            pulls[key] = value / use if use > 0.0 else math.inf
-    return pulls
-
-
-def barred_by(lines: Sequence[Line]) -> tuple[str, ...]:
-    """Return what is over its limit before anybody pulls: a rule of place or make, a crease, a clamp that stands."""
-    over = (x for x in lines if not x.case and (x.use > 1.0 if x.kind != "wears out" else math.isinf(x.use)))
-    return tuple(dict.fromkeys(x.check for x in over))
 
 
 def _of_no_known_strength(lines: Sequence[Line]) -> bool:

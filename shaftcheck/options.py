@@ -16,6 +16,7 @@ from shaftcheck.errors import AbsentError
 from shaftcheck.measured import Lower
 from shaftcheck.model import Hinged, OnePiece, Shaft, number
 from shaftcheck.outcome import Oar, Option
+from shaftcheck.pulls import untold
 from shaftcheck.said import Said, said, sized
 from shaftcheck.settle import Settled, every, settle
 from shaftcheck.strength import STRAIGHT
@@ -121,6 +122,7 @@ def _option(label: str, oar: Oar, *words: Said) -> Option:
         state=oar.state,
         once=oar.pulls["once"],
         steady=oar.pulls["steady"],
+        untold=untold(oar.lines),
         weakest=max(known, key=lambda line: line.use, default=None),
         mass=float(oar.whole.mass),
         words=words,

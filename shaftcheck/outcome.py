@@ -163,6 +163,8 @@ class Option:
     once: float
     """what it is good for, once and every stroke [N]"""
     steady: float
+    untold: str
+    """why no pull can be told, where none can"""
     weakest: Line | None
     mass: float
     """[kg]"""

@@ -20,6 +20,7 @@ from shaftcheck.frozen import frozen
 from shaftcheck.measured import sags_of
 from shaftcheck.model import Array, Hinged, Joint, Shaft, Station, number
 from shaftcheck.outcome import Line, Measured, Oar
+from shaftcheck.pulls import untold
 from shaftcheck.said import Said, percent, said, sized, used
 from shaftcheck.settle import Settled
 from shaftcheck.strength import STRAIGHT
@@ -267,7 +268,7 @@ def sentences(
     once, steady = (pull(pulls[key], system, alone=alone) for key in ("once", "steady"))
     good = f"work to {once} once and {steady} every stroke"
     if math.isnan(pulls["once"]):
-        good = "no pull can be told"
+        good = untold(lines) or "no pull can be told"
     if pulls["once"] == 0.0:
         good = "good for no pull as it is"
     if state == "HOLDS":
@@ -297,7 +298,7 @@ def sentences(
             f"Not settled{laxer}: {open_parts} must be checked and was not; of what was checked, the weakest place is "
             f"{where}, {most}."
         )
-        return first, f"Up to there {good}; do not cut or glue on this answer."
+        return first, f"{_capital(good)}; do not cut or glue on this answer."
     first = f"Not settled{laxer}: {settled.hangs}; at the worst of it the weakest place is {where}, {most}."
     return first, f"At the worst of it {good}; to settle most, find out {settled.measure}."
 

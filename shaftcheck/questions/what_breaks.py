@@ -8,7 +8,7 @@ from typing import Any
 
 import numpy as np
 
-from shaftcheck.answer import barred_by, cases_of, lines_of, pulls_to_work_to
+from shaftcheck.answer import cases_of, lines_of
 from shaftcheck.beam import Beam
 from shaftcheck.border.assemble import Built
 from shaftcheck.border.shown import System, axis, say, show
@@ -19,6 +19,7 @@ from shaftcheck.frozen import frozen
 from shaftcheck.loads import loaded
 from shaftcheck.loads.mounting import mounting
 from shaftcheck.model import Hinged, number
+from shaftcheck.pulls import barred_by, pulls_to_work_to
 from shaftcheck.questions.question import Asked, Finding, Picture, Question, Table, numbers, ready
 from shaftcheck.said import Dimension, Side
 from shaftcheck.studies.expected import FRICTION_WORDS, Order, Told, order
@@ -117,19 +118,19 @@ def _ask(asked: Asked) -> Finding:
 
 def _find(built: Built, system: System) -> _Found:
     beam = loaded(built.shaft, number(built.own))
-    found = uses(beam, refined(beam))
+    x = refined(beam)
+    found = uses(beam, x)
     lines, cases = lines_of(beam, worst(beam, found)), cases_of(beam, found)
     rows = tuple(o for o in order(beam) if not math.isinf(o.times[0]))
     open_ = [o.check for o in rows if math.isnan(o.times[0])]
     open_ += [line.check for line in lines if line.kind == NOT_CHECKED or not line.known]
-    asked = {"once": float(beam.cases[beam.case("once")].pull)}
     return _Found(
         beam=beam,
         system=system,
         rows=rows,
         open_=tuple(dict.fromkeys(open_)),
         barred=tuple(dict.fromkeys((*barred_by(lines), *(o.check for o in rows if o.once and o.once.work_to == 0.0)))),
-        once=pulls_to_work_to(lines, cases, asked)["once"],
+        once=pulls_to_work_to(beam, x, lines, cases)["once"],
     )
 
 
@@ -244,8 +245,13 @@ def _sentence(f: _Found) -> str:
         said += " No pull to work to can be told."
     elif f.pulled:
         known = [(o, t) for o, t in f.pulled if not math.isnan(t.work_to)]
-        least = min(known, key=lambda p: p[1].work_to)[0]
-        said += f" Work to {show(f.once, 'force', f.system, side='down')} once, the limit of {least.check}."
+        least, t = min(known, key=lambda p: p[1].work_to)
+        work_to = show(f.once, "force", f.system, side="down")
+        said += f" Work to {work_to} once"
+        if f.once >= t.work_to * (1.0 - 1e-4):
+            said += f", the limit of {least.check}."
+        else:
+            said += ": the limits below are of this pull alone, and with it grow backing and the pulls of a life."
     if f.open_:
         said += f" Not known, and perhaps before that: {', '.join(f.open_)}."
     return said

@@ -14,6 +14,7 @@ from shaftcheck.answer import Answer, Oar, different
 from shaftcheck.border.shaftfile import Entry, Reading
 from shaftcheck.border.shown import System, say
 from shaftcheck.hinging import MOUNTING_SOURCE, Mounted
+from shaftcheck.pulls import untold
 from shaftcheck.said import Said, Size
 from shaftcheck.stowing import STOWING_SOURCE
 from shaftcheck.studies.needs import Need
@@ -37,6 +38,12 @@ def value(number: Any, unit: str) -> dict[str, Any]:
     if math.isinf(v):
         return {"value": None, "unit": unit, "why": "without limit"}
     return {"value": v, "unit": unit}
+
+
+def _pull(newtons: float, untold: str) -> dict[str, Any]:
+    """Return a pull to work to, with why there is none."""
+    out = value(newtons, "N")
+    return out | {"why": untold} if math.isnan(newtons) and untold else out
 
 
 def _needed(need: Need, size: float, none: str = "") -> dict[str, Any]:
@@ -107,7 +114,7 @@ def _oar(first: Reading, oar: Oar, system: System) -> dict[str, Any]:
             }
             for c in oar.cases
         ],
-        "work_to": {k: value(v, "N") for k, v in oar.pulls.items()},
+        "work_to": {k: _pull(v, untold(oar.lines)) for k, v in oar.pulls.items()},
         "asked": {k: value(v, "N") for k, v in oar.asked.items()},
         "about_half_would_have_broken": low_high,
         "told_not_demanded": {
@@ -218,7 +225,7 @@ def record(a: Answer) -> dict[str, Any]:
             {
                 "option": o.label,
                 "verdict": o.state,
-                "work_to": {"once": value(o.once, "N"), "steady": value(o.steady, "N")},
+                "work_to": {"once": _pull(o.once, o.untold), "steady": _pull(o.steady, o.untold)},
                 "weakest": None
                 if o.weakest is None
                 else {

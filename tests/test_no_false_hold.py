@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import math
 import tomllib
 from pathlib import Path
@@ -245,4 +246,23 @@ def test_of_a_metal_tube_no_pull_is_told() -> None:
     a = answer_doc(edit(PLAIN, ("oar.material", "metal tube")), "oar").oars[0]
     assert a.state == "NOT SETTLED"
     assert all(math.isnan(v) for v in (*a.pulls.values(), *a.to_break))
-    assert "no pull can be told" in a.sentences[1]
+    assert "o pull can be told" in a.sentences[1]
+
+
+def test_no_pull_is_told_while_a_part_is_not_checked(capsys: pytest.CaptureFixture[str], tmp_path: Path) -> None:
+    """A repair is checked by nothing here: a pull told beside it would be read as good for the repair too."""
+    mended = {**PLAIN, "joint": [{"kind": "repair", "from": "1.2 m", "to": "1.4 m"}]}
+    (oar,) = answer_doc(mended, "oar").oars
+    assert oar.state == "NOT SETTLED"
+    why = "no pull can be told while repair is not checked"
+    file = tmp_path / "mended.toml"
+    file.write_text(toml(mended), encoding="utf-8")
+    assert main(["check", str(file), "--json"]) == 1
+    told = json.loads(capsys.readouterr().out)["oars"][0]
+    assert told["work_to"] == {k: {"value": None, "unit": "N", "why": why} for k in oar.asked}
+    for sentences in (oar.sentences, oar.spoken):
+        assert why in sentences[1].lower()
+        assert " N " not in sentences[1]
+    found = shaftcheck.ask("what-breaks", mended)
+    assert found.data["work_to_once"]["value"] is None
+    assert "Work to" not in found.sentence

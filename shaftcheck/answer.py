@@ -88,7 +88,8 @@ def answer_doc(doc: Mapping[str, Any], name: str, *, system: System | None = Non
             if system is not None:
                 reading = replace(reading, system=system)
             before = settled[0][2].lowered if settled else NOTHING
-            settled.append((label, reading, settle(reading, tick, before)))
+            found = settle(reading, tick, before)
+            settled.append((label, found.reading or reading, found))
         except InputError as e:
             other = "" if label == "as it stands" else label
             known = {str(f) for f in faults}

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import itertools
 import math
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Collection, Mapping, Sequence
 from dataclasses import fields, replace
 from typing import Any
 
@@ -21,12 +21,15 @@ from shaftcheck.loads import loaded
 from shaftcheck.measured import NOTHING, Lower, as_measured, lower
 from shaftcheck.model import Flaw, Joint, number, stack
 from shaftcheck.outcome import Unknown
+from shaftcheck.places import longest_step
 from shaftcheck.said import Side
 
 __all__ = ["Settled", "Tick", "every", "settle"]
 
 MOST = 2048
 """combinations of unknown inputs that are tried at most"""
+MOST_PLACES = 257
+"""values of one place that are tried at most: steps of 1 mm over a quarter of a metre, in two blocks of shafts"""
 CLOSE = 0.97
 """use from which a shaft is looked at as closely as an answer is: a mesh alone is off by some thousandths [-]"""
 Tick = Callable[[int, int], None]
@@ -46,6 +49,8 @@ class Settled:
     """what to find out next, within a sentence"""
     lowered: Lower = NOTHING
     """by what was measured of the oar"""
+    reading: Reading | None = None
+    """with all values at which an unknown place was tried; none where that is as it was read"""
 
 
 def settle(
@@ -63,13 +68,16 @@ def settle(
     InputError
         with every fault of it, at any value that is tried.
     """
-    told = {e.path: e.value for e in reading.entries.values() if e.value is not None}
+    told: dict[str, Value] = {e.path: e.value for e in reading.entries.values() if e.value is not None}
     open_ = [e for e in reading.entries.values() if e.options]
     if reading.faults or not open_:
         one, told_of_it = as_measured(reading, told | {e.path: e.options[0] for e in open_})
         one = lower(one, before)
         return Settled(one if remade is None else remade(one), lowered=told_of_it)
-    open_, chosen, both = _every(reading, told, open_)
+    open_, steps = _in_steps(reading, told, open_)
+    whole = replace(reading, entries={**reading.entries, **{e.path: e for e in open_}})
+    open_, chosen, both = _every(reading, told, open_, steps)
+    gaps = "; ".join(_gap(e, steps[e.path], reading) for e in open_ if _too_far(e, steps))
     built = [lower(b, before) for b, _ in both]
     if remade is not None:
         built = [remade(b) for b in built]
@@ -77,6 +85,7 @@ def settle(
     state, worst = _evaluate(built, tick)
     unknowns = _each(open_, chosen, state, reading)
     tried = f"{len(chosen)} combinations of what is unknown were tried, the ends of each range among them"
+    tried += f"; {gaps}" if gaps else ""
     shaft = built[int(np.argmax(worst))]
     nouns = " and the ".join(_noun(e, reading) for e in open_)
     whatever = f"whatever the {nouns} {'is' if len(open_) == 1 else 'are'}"
@@ -85,15 +94,20 @@ def settle(
         said = f"Holds at the ends of every range: too many are unknown to try what lies between them ({tried})."
         first = ends[0]
         hangs_on = f"it hangs on the {nouns}, tried at the ends of their ranges alone"
-        return Settled(shaft, "NOT SETTLED", unknowns, said, hangs_on, f"the {_noun(first, reading)}", lowered)
+        return Settled(shaft, "NOT SETTLED", unknowns, said, hangs_on, f"the {_noun(first, reading)}", lowered, whole)
+    if gaps and (state == 1).all():
+        said = f"Holds at all that was tried, and between that a short weak place may be missed: {tried}."
+        first = next(e for e in open_ if _too_far(e, steps))
+        hangs_on = f"it hangs on the {nouns}, tried at places too far apart"
+        return Settled(shaft, "NOT SETTLED", unknowns, said, hangs_on, f"the {_noun(first, reading)}", lowered, whole)
     for verdict, words in ((1, "Holds"), (-1, "Falls short"), (0, "Not settled")):
         if (state == verdict).all():
-            return Settled(shaft, None, unknowns, f"{words} whatever it is: {tried}.", whatever, lowered=lowered)
+            return Settled(shaft, None, unknowns, f"{words} whatever it is: {tried}.", whatever, "", lowered, whole)
     best = max(unknowns, key=lambda u: u.settles)
     ifs = "; ".join(u.words for u in unknowns)
     words = f"{ifs[0].upper()}{ifs[1:]}. Measure next: {best.path}, {best.help} ({tried})."
     hangs = [f"it {u.words}" for u in unknowns if u.words.startswith("holds")] or [f"it hangs on the {nouns}"]
-    return Settled(shaft, "NOT SETTLED", unknowns, words, ", or ".join(hangs[:2]), f"the {best.noun}", lowered)
+    return Settled(shaft, "NOT SETTLED", unknowns, words, ", or ".join(hangs[:2]), f"the {best.noun}", lowered, whole)
 
 
 def every(reading: Reading, before: Lower = NOTHING) -> list[Built]:
@@ -104,17 +118,17 @@ def every(reading: Reading, before: Lower = NOTHING) -> list[Built]:
     InputError
         as `settle`.
     """
-    told = {e.path: e.value for e in reading.entries.values() if e.value is not None}
+    told: dict[str, Value] = {e.path: e.value for e in reading.entries.values() if e.value is not None}
     open_ = [e for e in reading.entries.values() if e.options]
-    _, _, both = _every(reading, told, open_)
+    _, _, both = _every(reading, told, *_in_steps(reading, told, open_))
     return [lower(b, before) for b, _ in both]
 
 
 def _every(
-    reading: Reading, told: Mapping[str, Value], open_: list[Entry]
+    reading: Reading, told: dict[str, Value], open_: list[Entry], places: Collection[str]
 ) -> tuple[list[Entry], list[tuple[int, ...]], list[tuple[Built, Lower]]]:
     """Return unknown inputs with the values that are tried, each combination, and the shafts of these."""
-    open_ = _thinned(reading, open_)
+    open_ = _thinned(reading, open_, places)
     chosen = list(itertools.product(*(range(len(e.options)) for e in open_)))
     return open_, chosen, _assembled(reading, [{**told, **_picked(open_, c)} for c in chosen])
 
@@ -143,17 +157,62 @@ def _picked(open_: Sequence[Entry], index: Sequence[int]) -> dict[str, Value]:
     return {e.path: e.options[i] for e, i in zip(open_, index, strict=True)}
 
 
-def _thinned(reading: Reading, open_: list[Entry]) -> list[Entry]:
+def _in_steps(reading: Reading, told: dict[str, Value], open_: Sequence[Entry]) -> tuple[list[Entry], dict[str, float]]:
+    """Return the unknown inputs, places with steps so short that no short part between them is missed, and the steps.
+
+    Returns
+    -------
+    the inputs; by path of those that move a place, how far apart its values may lie [m]
+    """
+    out, steps = [], {}
+    first = {e.path: e.options[0] for e in open_}
+    for e in open_:
+        step = math.inf
+        if e.key.kind == "length":
+            ends = _assembled(reading, [told | first | {e.path: e.options[k]} for k in (0, -1)])
+            step = longest_step(*(b.shaft for b, _ in ends))
+        if step < math.inf:
+            steps[e.path] = step
+            low, high = float(e.options[0]), float(e.options[-1])
+            count = min(math.ceil((high - low) / step - 1e-9) + 1, MOST_PLACES)
+            if count > len(e.options):
+                e = replace(e, options=tuple(float(v) for v in np.linspace(low, high, count)))
+        out.append(e)
+    return out, steps
+
+
+def _too_far(e: Entry, steps: Mapping[str, float]) -> bool:
+    """Return whether values of a place that are tried lie too far apart."""
+    return float(e.options[1]) - float(e.options[0]) > steps[e.path] * 1.001 if e.path in steps else False
+
+
+def _gap(e: Entry, step: float, reading: Reading) -> str:
+    """Return between which places nothing was tried, in words."""
+    one, other = (show(float(v), "length", reading.system) for v in e.options[:2])
+    last = show(float(e.options[-1]), "length", reading.system)
+    far = show(2.0 * step, "length", reading.system)
+    return (
+        f"of the {_noun(e, reading)} nothing was tried between {one} and {other}, and so on to {last}, while something "
+        f"there is {far} long"
+    )
+
+
+def _thinned(reading: Reading, open_: list[Entry], places: Collection[str]) -> list[Entry]:
     """Return the unknown inputs with so few values of each range, ends in, that every combination can be tried.
+
+    Places are thinned only where the rest at its ends alone is still too much.
 
     Raises
     ------
     InputError
         if there are too many of them even so.
     """
-    for count in (9, 5, 3, 2):
+    for least, count in ((MOST_PLACES, 9), (MOST_PLACES, 5), (MOST_PLACES, 3), (9, 9), (5, 5), (3, 3), (2, 2)):
         thin = [
-            e if isinstance(e.options[0], str) else replace(e, options=tuple(_spread(e.options, count))) for e in open_
+            e
+            if isinstance(e.options[0], str)
+            else replace(e, options=tuple(_spread(e.options, least if e.path in places else count)))
+            for e in open_
         ]
         if math.prod(len(e.options) for e in thin) <= MOST:
             return thin
@@ -166,7 +225,7 @@ def _thinned(reading: Reading, open_: list[Entry]) -> list[Entry]:
 
 def _spread(options: Sequence[Value], count: int) -> list[Value]:
     last = len(options) - 1
-    if last == 0:
+    if last < count:
         return list(options)
     return [options[round(i * last / (count - 1))] for i in range(count)]
 
@@ -237,7 +296,7 @@ def _range(e: Entry, good: Sequence[Value], system: System) -> str:
     whole_range = [float(o) for o in e.options]
     low, high = min(numbers), max(numbers)
     if sum(low <= o <= high for o in whole_range) != len(numbers):
-        return " or ".join(_size(e, g, system, "near") for g in numbers)
+        return " or ".join(_run(e, run, system) for run in _runs(whole_range, numbers))
     if low > whole_range[0] and high < whole_range[-1]:
         return f"{_size(e, low, system, 'up')} to {_size(e, high, system, 'down')}"
     first, last = (_size(e, v, system, "near") for v in (whole_range[0], whole_range[-1]))
@@ -245,6 +304,23 @@ def _range(e: Entry, good: Sequence[Value], system: System) -> str:
         way = "flatter" if e.key.kind == "slope" else "less"
         return f"{_size(e, high, system, 'down')} or {way} (tried to {first})"
     return f"{_size(e, low, system, 'up')} or {'steeper' if e.key.kind == 'slope' else 'more'} (tried to {last})"
+
+
+def _runs(tried: Sequence[float], good: Sequence[float]) -> list[list[float]]:
+    """Return the good values in runs within which all that was tried is good."""
+    runs: list[list[float]] = [[]]
+    for value in tried:
+        if value in good:
+            runs[-1].append(value)
+        elif runs[-1]:
+            runs.append([])
+    return [run for run in runs if run]
+
+
+def _run(e: Entry, run: Sequence[float], system: System) -> str:
+    if len(run) < 3:
+        return " or ".join(_size(e, v, system, "near") for v in run)
+    return f"{_size(e, run[0], system, 'up')} to {_size(e, run[-1], system, 'down')}"
 
 
 def _size(e: Entry, value: float, system: System, side: Side) -> str:

@@ -11,6 +11,9 @@ from typing import Any
 
 import numpy as np
 import pytest
+from hypothesis import Phase, given, settings
+from hypothesis import strategies as st
+from test_answer import QUIET
 from test_shaftfile import JOINT, PLAIN, Doc, edit, toml
 
 from shaftcheck.answer import Answer, answer_doc
@@ -202,6 +205,61 @@ def test_what_depends_ends_with_code_one(tmp_path: Path, capsys: pytest.CaptureF
     out = capsys.readouterr().out
     assert "NOT SETTLED" in out
     assert "Measure next: wood.1.runout" in " ".join(out.split())
+
+
+# places that are unknown ---------------------------------------------------------------------------------------------
+
+NAILED = edit(PLAIN, ("rower.strength", "light"), ("rig.lock_touches", "14 mm"), ("duty.levering", "never"),
+              ("flaw", [{"kind": "tack holes", "from": "669 mm", "to": "671 mm", "face": "upper", "width": "6 mm",
+                         "depth": "6 mm"}]))  # fmt: skip
+"""holes that a seat of 14 mm lies over only where the lock is within 8 mm of them"""
+ANYWHERE = "unknown (600 mm to 760 mm)"
+
+
+def test_a_short_weak_place_between_the_places_that_are_tried_is_found() -> None:
+    """Nine places, 20 mm apart, all hold; between two of them the lock stands over tack holes and falls short."""
+    told = {x: answer_doc(edit(NAILED, ("rig.lock", f"{x} mm")), "oar").state for x in (*range(600, 761, 20), 666)}
+    assert told.pop(666) == "FALLS SHORT"
+    assert set(told.values()) == {"HOLDS"}
+    a = answer_doc(edit(NAILED, ("rig.lock", ANYWHERE)), "oar")
+    assert a.state == "NOT SETTLED"
+    assert re.search(
+        r"holds if the place of the lock is 600 mm to 66\d mm or 67\d mm to 760 mm", a.oars[0].sentences[0]
+    )
+
+
+@settings(QUIET, max_examples=6, phases=[Phase.generate])
+@given(data=st.data())
+def test_what_holds_wherever_the_lock_is_holds_there(data: st.DataObject) -> None:
+    """Locks at random, most of them about the holes."""
+    at, seat, deep = (data.draw(st.integers(*ends)) for ends in ((640, 720), (12, 40), (1, 8)))
+    hole = {**NAILED["flaw"][0], "from": f"{at} mm", "to": f"{at + 2} mm", "depth": f"{deep} mm"}
+    doc = edit(NAILED, ("flaw", [hole]), ("rig.lock_touches", f"{seat} mm"))
+    a = answer_doc(edit(doc, ("rig.lock", ANYWHERE)), "oar")
+    beside = st.floats(-30.0, 30.0).map(lambda d: at + d)
+    states = {answer_doc(edit(doc, ("rig.lock", f"{data.draw(beside):.2f} mm")), "oar").state for _ in range(6)}
+    if a.state == "HOLDS":
+        assert states == {"HOLDS"}
+    if a.state == "FALLS SHORT":
+        assert states == {"FALLS SHORT"}
+
+
+def test_places_too_far_apart_for_what_is_between_them_are_not_settled() -> None:
+    """Half a metre in steps of 2 mm, and a hole of 2 mm: nothing that was tried may lie over it."""
+    hole = {**NAILED["flaw"][0], "width": "1 mm", "depth": "0.5 mm"}
+    wide = edit(NAILED, ("flaw", [hole]), ("rig.lock_touches", "38 mm"), ("rig.lock", "unknown (400 mm to 900 mm)"),
+                ("section", [{"at": "0 mm", "across": "70 mm"}, {"at": "1.92 m", "across": "70 mm"}]))  # fmt: skip
+    a = answer_doc(wide, "oar")
+    assert a.state == "NOT SETTLED"
+    assert "nothing was tried between 400 mm and 402 mm" in a.unknown_words
+    assert "tried at places too far apart" in a.oars[0].sentences[0]
+    near = answer_doc(edit(wide, ("rig.lock", "unknown (600 mm to 760 mm)")), "oar")
+    assert near.state == "HOLDS"
+
+
+def test_a_size_that_moves_no_place_is_tried_as_before() -> None:
+    a = answer_doc(edit(NAILED, ("section.1.across", "unknown (50 mm to 60 mm)")), "oar")
+    assert len(a.reading.entries["section.2.across"].options) == 9
 
 
 # what must not be said -----------------------------------------------------------------------------------------------

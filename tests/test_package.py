@@ -130,6 +130,8 @@ ORDER: tuple[tuple[str, ...], ...] = (
         "stowing",
         "measured",
         "outcome",
+        "pulls",
+        "places",
         "settle",
         "verdict",
         "answer",

@@ -266,3 +266,20 @@ def test_no_pull_is_told_while_a_part_is_not_checked(capsys: pytest.CaptureFixtu
     found = shaftcheck.ask("what-breaks", mended)
     assert found.data["work_to_once"]["value"] is None
     assert "Work to" not in found.sentence
+
+
+def test_a_lock_bends_the_shaft_over_no_more_than_it_presses(
+    capsys: pytest.CaptureFixture[str], tmp_path: Path
+) -> None:
+    """A wide spread takes the peak off the moment: over wood that nothing presses it would be a gift."""
+    file = tmp_path / "oar.toml"
+    file.write_text(toml(edit(PLAIN, ("rig.lock_spreads", "60 mm"), ("rig.lock_touches", "38 mm"))), encoding="utf-8")
+    assert main(["check", str(file)]) == 2
+    said = capsys.readouterr().err
+    assert said.count("\n") == 1
+    assert "rig.lock_spreads" in said
+    assert "write no more than lock_touches" in said
+    for more in ("38 mm", "12 mm"):
+        assert answer_doc(edit(PLAIN, ("rig.lock_spreads", more), ("rig.lock_touches", "38 mm")), "oar").oars
+    tried = answer_doc(edit(PLAIN, ("rig.lock_spreads", "unknown"), ("rig.lock_touches", "38 mm")), "oar")
+    assert float(tried.oars[0].shaft.rig.contact) <= 0.038  # type: ignore[union-attr]

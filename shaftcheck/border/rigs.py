@@ -24,7 +24,7 @@ def rig_of(reading: Reading, v: Values, fits: Fits) -> Rig | None:
     with suppress(AbsentError):
         kind = v.choice("rig.kind")
     if kind == "lock":
-        _lock_fits(v, fits)
+        _lock_fits(reading, v, fits)
         with suppress(AbsentError):
             return _lock(v)
     if kind == "hinged":
@@ -38,7 +38,7 @@ def _neck(v: Values) -> float:
     return v["oar.length"] - v["oar.blade_length"]
 
 
-def _lock_fits(v: Values, fits: Fits) -> None:
+def _lock_fits(reading: Reading, v: Values, fits: Fits) -> None:
     fits.must(
         lambda: (
             v["rig.hand"] < v["rig.lock"] - v["rig.lock_touches"] / 2.0
@@ -48,13 +48,21 @@ def _lock_fits(v: Values, fits: Fits) -> None:
         "not between the hand and the neck",
         "measure hand, lock and blade length from the same ends",
     )
+    spreads, presses = "rig.lock_spreads", "rig.lock_touches"
+    fits.must(
+        lambda: v[spreads] <= v[presses] + 1e-9 or any(reading.entries[k].how == "unknown" for k in (spreads, presses)),
+        spreads,
+        "more than the lock presses, which is lock_touches",
+        "write no more than lock_touches; what lies between, as a leather, spreads nothing",
+    )
 
 
 def _lock(v: Values) -> OnePiece:
+    """Return the lock; one of unknown sizes bends the shaft over no more than it presses of it."""
     return OnePiece(
         hand=number(v["rig.hand"]),
         lock=number(v["rig.lock"]),
-        contact=number(v["rig.lock_spreads"]),
+        contact=number(min(v["rig.lock_spreads"], v["rig.lock_touches"])),
         seat=number(v["rig.lock_touches"]),
         wet=number(float(v.choice("rig.lock_stays_wet") == "yes")),
     )

@@ -446,6 +446,16 @@ def test_a_stiff_piece_presses_most() -> None:
     assert float(seat.max()) == pytest.approx(2.0 * 0.10 * table * (1.0 + 1.645 * 0.22), rel=1e-9)
 
 
+def test_a_lip_at_the_mouth_takes_nothing_off() -> None:
+    """A lip that ends 5 mm past the mouth leaves the slim shaft beyond it as it was: Saint-Venant, within a depth."""
+    slim = [{"at": "0 mm", "across": "44 mm"}, {"at": "1.88 m", "across": "44 mm"}]
+    steps = (("1.090 m", "44 mm"), ("1.105 m", "52 mm"), ("1.115 m", "52 mm"), ("1.125 m", "44 mm"))
+    lip = [slim[0], *({"at": at, "across": size} for at, size in steps), slim[1]]
+    name = "takedown, inner half, beside the mouth"
+    plain, lipped = (worst(loaded(shaft(section=s)))[name] for s in (slim, lip))
+    assert lipped >= 0.99 * plain
+
+
 def test_hollow_needs_its_plug() -> None:
     name = "takedown, solid inside"
     (bare,) = (u for u in found(loaded(shaft(**HOLLOW))).values() if u.check == name)

@@ -62,6 +62,8 @@ class Half:
     """at the points x"""
     beside: Cut
     """just outside the mouth"""
+    beyond: Cut
+    """from the mouth on to a depth beyond: a lip at the mouth takes nothing off what it raises"""
     from_the_end: Array
     """diameters that a pin is to stand from the wood's end"""
 
@@ -93,6 +95,8 @@ def half_of(beam: Beam, j: Takedown, name: str) -> Half:
     mouth = free - inward * length
     x = free - inward * length * np.clip(GRID, 1e-9, 1.0 - 1e-9)
     inside = beam.at(x)
+    beside = beam.at(mouth - inward * 1e-9)
+    depth = np.maximum(beside.section.depth, beside.section.width)
     return Half(
         name=name,
         length=length,
@@ -101,7 +105,8 @@ def half_of(beam: Beam, j: Takedown, name: str) -> Half:
         inward=inward,
         mid=beam.at(free - inward * length / 2.0),
         inside=inside,
-        beside=beam.at(mouth - inward * 1e-9),
+        beside=beside,
+        beyond=beam.at(mouth - inward * (1e-9 + depth * np.linspace(0.0, 1.0, 9))),
         from_the_end=from_the_end(beam, inside).max(axis=-1, keepdims=True),
     )
 

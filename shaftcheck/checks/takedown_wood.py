@@ -146,9 +146,9 @@ def shear_uses(beam: Beam, j: Takedown, half: Half) -> Iterator[Use]:
 
 
 def wood_uses(beam: Beam, j: Takedown, half: Half) -> Iterator[Use]:
-    """Bending just outside the mouth by the shaft's own section; inside it by the round wood that the tube holds."""
+    """Bending from the mouth to a depth beyond by the shaft's own section; inside by the round in the tube."""
     raiser = j.raiser[LIFT]
-    cut = half.beside
+    cut = half.beyond
     stroke, flat, still = fibre_parts(cut)
     limit = bending_limit(beam, cut) / raiser
     q = exponent(cut.section)
@@ -172,7 +172,7 @@ def wood_uses(beam: Beam, j: Takedown, half: Half) -> Iterator[Use]:
         fibre_stress(M=wood_moment(M_c=m, V=v, L=half.length, t=GRID), c=size, I=second) for m, v in half.moments()
     )
     inside = half.limit("bending")
-    inside = inside * form(beam, cut) / raiser
+    inside = inside * form(beam, half.beside) / raiser
     yield from bent_uses(
         beam,
         net_names(f"takedown, {half.name} half, wood inside"),

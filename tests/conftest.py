@@ -78,6 +78,9 @@ LONG = re.compile(
     r"|test_mend\.py.*fed_back.*(shelf|neck)"
     r"|test_keys_for_programs\.py.*questions"
     r"|test_how_thick\.py.*fed_back.*scarfed"
+    r"|test_followed\.py.*(inches|jointed)"
+    r"|test_options\.py.*over_a_range.*20-60"
+    r"|test_what_breaks\.py.*random_shafts\[rectangle"
 )
 """what repeats in other units, sizes or kinds what every run holds: it runs before a release, with -m long"""
 

@@ -276,7 +276,12 @@ def test_a_smaller_copy_under_smaller_loads(oar, s):
     )
     assert isinstance(small.rig, OnePiece | Hinged)
     x = between_places(oar, 5)
-    same(known_uses(loaded(oar), x), known_uses(loaded(small), x * s), 1e-7)  # a point force's spread does not scale
+    # a point force's spread does not scale, nor does a hand
+    at_first, then = (
+        [(name, use) for name, use in known_uses(loaded(o), at) if name != "hollow under the hand"]
+        for o, at in ((oar, x), (small, x * s))
+    )
+    same(at_first, then, 1e-7)
 
 
 # --------------------------------------------------------------------------------------------------------- stations
@@ -413,7 +418,7 @@ def test_a_batch_of_unlike_sections(shafts):
         for whole in batch:
             own = {r.check: r for r in run(loaded(s))}.get(whole.check)
             if own is None:  # asked only where some shaft is hollow
-                assert whole.check == "hollow under the lock"
+                assert whole.check.startswith(("hollow under the", "wall buckling"))
                 assert whole.use[k] == 0
                 continue
             assert np.array_equal(whole.use[k], own.use, equal_nan=True), whole.check

@@ -8,8 +8,8 @@ import numpy as np
 
 from shaftcheck.beam import Beam
 from shaftcheck.checks.column import crush, pressed_rows, thrust_use
-from shaftcheck.checks.compare import Use, plain_use, settled_use
-from shaftcheck.checks.member import exponent, form, lasting_limit
+from shaftcheck.checks.compare import Use, norm, plain_use, settled_use
+from shaftcheck.checks.member import exponent, form, lasting_limit, shear_with_twist
 from shaftcheck.checks.net import bent_uses
 from shaftcheck.checks.placed import clear
 from shaftcheck.checks.scarf_build import GLUES, GOOD, Scarf
@@ -66,17 +66,65 @@ def unlike_peak(*, E_1: Array, E_2: Array, xi: Array) -> Array:
     return E_1 * E_2 / (part * part)
 
 
+_PLANE = "stress on an inclined plane, shear stress in, Gere, Mechanics of Materials, 7.2 (from memory)"
+_SIGMA = Sym("sigma", "Pa", "fibre stress at the glue line, its peak between unlike woods in it", low=0.0)
+_ACROSS = Sym("tau_z", "Pa", "shear stress across the cut, along the shaft", low=0.0)
+_ALONG = Sym("tau_y", "Pa", "shear stress along the cut's width, along the shaft", low=0.0)
+
+
 @formula(
-    Sym("sigma_g", "Pa", "fibre stress at which the glue line is spent"),
-    "(sigma_n/f_t)^2 + (tau/f_v)^2 <= 1, Norris, FPL Report 1816 (1950) (from memory)",
-    r_n=Sym("r_n", "", "pulled part", low=0.0),
-    r_t=Sym("r_t", "", "sheared part", low=0.0),
+    Sym("tau_z", "Pa", "shear stress across the cut, along the shaft"),
+    "shear formula, falling to the faces as 1 - z^2: exact on an oval and a rectangle, a bound between (Gere & Goodno, "
+    "Mechanics of Materials, 5.8 and 5.9, from memory); torsion as on an oval, in the line's edge (judgement)",
+    V=Sym("V", "N", "shear force through the cut"),
+    s_v=Sym("s_v", "m**-2", "greatest shear stress for unit shear"),
+    z=Sym("z", "", "place of the cut, from -1 at one face to 1 at the other", low=-1.0, high=1.0),
+    T=Sym("T", "N*m", "torque"),
+    s_t=Sym("s_t", "m**-3", "shear stress at the line's side for unit torque"),
+    c=Sym("c", "", "the line's width over the section's", low=0.0, high=1.0),
+)
+def shear_at_cut(*, V: Array, s_v: Array, z: Array, T: Array, s_t: Array, c: Array) -> Array:
+    """Shear stress at the height of the cut, of shear force and torque where they add."""
+    return np.abs(V) * s_v * (1 - z * z) + np.abs(T) * s_t * c
+
+
+@formula(
+    Sym("sigma_n", "Pa", "stress square to the glue line"),
+    _PLANE,
+    r_n=Sym("r_n", "", "pulled part of the fibre stress", low=0.0),
+    sigma=_SIGMA,
+    s=_S,
+    tau=_ACROSS,
+)
+def glue_pull(*, r_n: Array, sigma: Array, s: Array, tau: Array) -> Array:
+    """Stress that pulls the glue line open, shear taken the way that adds to it."""
+    return r_n * sigma + 2 * s / (1 + s * s) * tau
+
+
+@formula(
+    Sym("tau_g", "Pa", "shear stress in the glue line"),
+    _PLANE,
+    r_t=Sym("r_t", "", "sheared part of the fibre stress", low=0.0),
+    sigma=_SIGMA,
+    s=_S,
+    tau=_ACROSS,
+    beside=_ALONG,
+)
+def glue_slip(*, r_t: Array, sigma: Array, s: Array, tau: Array, beside: Array) -> Array:
+    """Shear stress in the plane of the glue line, along its slope and along its width."""
+    return np.hypot(r_t * sigma + (1 - s * s) / (1 + s * s) * tau, s / np.sqrt(1 + s * s) * beside)
+
+
+@formula(
+    Sym("tau_e", "Pa", "what the pull square to the glue line comes to, as shear"),
+    "(sigma_n/f_t)^2 + (tau/f_v)^2 <= 1, Norris, FPL Report 1816 (1950) (from memory), times f_v^2",
+    pull=Sym("sigma_n", "Pa", "stress square to the glue line", low=0.0),
     f_t=Sym("f_t", "Pa", "tension across the grain of the weaker wood", low=0.0),
     f_v=Sym("f_v", "Pa", "shear of the glue line", low=0.0),
 )
-def glue_limit(*, r_n: Array, r_t: Array, f_t: Array, f_v: Array) -> Array:
-    """Fibre stress that a glue line in tension carries."""
-    return ((r_n / f_t) ** 2 + (r_t / f_v) ** 2) ** -0.5
+def pull_as_shear(*, pull: Array, f_t: Array, f_v: Array) -> Array:
+    """The shear stress that takes as much of a glue line as a pull square to it."""
+    return pull * f_v / f_t
 
 
 DECLARES = (
@@ -158,34 +206,55 @@ def check(beam: Beam, j: Scarf) -> Iterator[Use]:
     steep = np.where(np.isnan(eff), np.nan, 1.0) * solid
     peak = np.maximum(unlike_peak(E_1=e_in, E_2=e_out, xi=t + 0.0 * x), 1.0)
     r_n, r_t = peel_part(s=s_j), shear_part(s=s_j)
-    pulled = glue_limit(r_n=r_n, r_t=r_t, f_t=f_t, f_v=f_v) * steep
-    sheared = f_v / r_t * steep
     second_turn = np.where(deep, s.second_stroke, s.second_flat)
     second_side = np.where(deep, s.second_flat, s.second_stroke)
     n = np.minimum(s.exponent, 1e3)
     chord = named(other / 2.0 * np.maximum(1.0 - np.abs(place) ** n, 0.0) ** (1.0 / n), _CHORD)
     at_glue = named(turn * place * size / 2.0 / second_turn, _THROUGH)
     beside = named(np.abs(side) * chord / second_side, _BESIDE)
-    still = (
-        np.abs(still_turn) * np.abs(place) * size / 2.0 / second_turn + np.abs(still_side) * chord / second_side
-    ) * peak
-    pull, press = ((np.maximum(v, 0.0) + beside) * peak for v in (at_glue, -at_glue))
-    for name, stress, once in (("pulled", pull, pulled), ("sheared", press, sheared)):
-        capacity = lasting_limit(beam, once, np.maximum(pull, press), still)  # every case on both faces
+    still = np.abs(still_turn) * np.abs(place) * size / 2.0 / second_turn + np.abs(still_side) * chord / second_side
+    pull, press = (np.maximum(v, 0.0) + beside for v in (at_glue, -at_glue))
+    wide = chord / (other / 2.0)
+    v_turn, v_side = (np.where(deep, a, b) for a, b in ((cut.forward, cut.up), (cut.up, cut.forward)))
+    w_turn, w_side = np.where(deep, 0.0, cut.still_up), np.where(deep, cut.still_up, 0.0)
+    s_turn, s_side = (np.where(deep, a, b) for a, b in ((s.shear_stroke, s.shear_flat), (s.shear_flat, s.shear_stroke)))
+    t_turn, t_side = (np.where(deep, a, b) for a, b in ((s.twist_side, s.twist_face), (s.twist_face, s.twist_side)))
+
+    def on_the_line(fibre: Array, turned: Array, sideways: Array, twist: Array) -> tuple[Array, Array]:
+        """Return what pulls the line open, as shear, and what shears it [Pa]."""
+        tau = shear_at_cut(V=turned, s_v=s_turn, z=place, T=twist, s_t=t_turn, c=wide) * peak
+        along = shear_with_twist(V=sideways, s=s_side, T=twist, t=t_side) * peak
+        opens = glue_pull(r_n=r_n, sigma=fibre * peak, s=s_j, tau=tau)
+        slips = glue_slip(r_t=r_t, sigma=fibre * peak, s=s_j, tau=tau, beside=along)
+        return pull_as_shear(pull=opens, f_t=f_t, f_v=f_v), slips
+
+    moved, stands = (
+        [on_the_line(v, *rest) for v in fibres]
+        for fibres, rest in (
+            ((pull, press), (v_turn, v_side, cut.torque)),
+            ((still,), (w_turn, w_side, np.zeros_like(cut.torque))),
+        )
+    )
+    none, whole = 0.0 * f_v, f_v * steep
+    both = [norm(opens * at_once, slips, 2.0) + none for (opens, slips), at_once in zip(moved, (1.0, 0.0), strict=True)]
+    stand = norm(*stands[0], 2.0) + none
+    for name, stress in zip(("pulled", "sheared"), both, strict=True):  # pressed together, nothing opens it
+        capacity = lasting_limit(beam, whole, np.maximum(*both), stand)  # every case on both faces
         yield Use(
             check=f"scarf, glue {name}",
             kind="splits",
             x=x,
-            use=plain_use(stress, capacity, still),
-            demand=stress + still,
+            use=plain_use(stress, capacity, stand),
+            demand=stress + stand,
             capacity=capacity + 0.0 * stress,
             unit="Pa",
-            source="fibre stress on the inclined glue line, its peak at the stiffer wood's tip; 0.90 of the weaker "
-            f"wood's shear (judgement) with tension across the grain; {_LINE}",
+            source="shear of the glue line from the fibre stress on its slope, its peak at the stiffer wood's tip, the "
+            "shear force and the torque, with what pulls it open; 0.90 of the weaker wood's shear (judgement) with "
+            f"tension across the grain; {_LINE}",
             unknown="a slope of 1:8 or flatter, a solid section, shear or tension across the grain of both woods",
         )
         if rows:
-            glue = [(v + 0.0 * stress)[..., list(rows), :] for v in (stress, still, capacity)]
+            glue = [(v + none)[..., list(rows), :] for v in (stress, stand, capacity)]
             use, demand = thrust_use(beam, _one(glue[0], glue[1]), glue[2], np.zeros_like(glue[0]))
             yield Use(
                 check=f"scarf, glue {name}, pressed",

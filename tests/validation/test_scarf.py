@@ -7,6 +7,8 @@ from pathlib import Path
 
 import numpy as np
 import pytest
+from scipy.integrate import quad
+from scipy.spatial.transform import Rotation
 from test_shaftfile import PLAIN, edit
 from twins import uses as by_file
 
@@ -14,11 +16,30 @@ from shaftcheck.answer import answer
 from shaftcheck.beam import mesh
 from shaftcheck.checks.clamped import foundation_edge, rigid_edge, rigid_inner
 from shaftcheck.checks.scarf_build import Scarf, tips
-from shaftcheck.checks.scarf_uses import EFFICIENCY, check, glue_limit, peel_part, shear_part, unlike_peak
+from shaftcheck.checks.scarf_uses import (
+    EFFICIENCY,
+    check,
+    glue_pull,
+    glue_slip,
+    peel_part,
+    pull_as_shear,
+    shear_at_cut,
+    shear_part,
+    unlike_peak,
+)
 from shaftcheck.checks.twowood import two_wood
 from shaftcheck.engine import uses
 from shaftcheck.loads import loaded
 from shaftcheck.model import number
+
+
+def fibre_limit(s, f_t, f_v):
+    """The fibre stress at which a glue line is spent that nothing else shears."""
+    one, none = np.ones_like(s), 0.0 * s
+    slip = glue_slip(r_t=shear_part(s=s), sigma=one, s=s, tau=none, beside=none)
+    opens = glue_pull(r_n=peel_part(s=s), sigma=one, s=s, tau=none)
+    return f_v / np.hypot(slip, pull_as_shear(pull=opens, f_t=f_t, f_v=f_v))
+
 
 EXAMPLE = Path(__file__).parents[2] / "examples" / "two-wood-scarf.toml"
 
@@ -52,10 +73,53 @@ def test_what_a_glued_splice_carries_by_its_shear():
     assert axial * 15.0 == pytest.approx(2080.0, abs=5.0)
     assert float(peel_part(s=s)) * axial == pytest.approx(103.9, abs=0.05)
     # a glue line strong in tension carries just that; one that is also pulled carries less
-    plain = glue_limit(r_n=peel_part(s=s), r_t=shear_part(s=s), f_t=number(1e9), f_v=number(60.0))
-    pulled = glue_limit(r_n=peel_part(s=s), r_t=shear_part(s=s), f_t=number(103.9), f_v=number(60.0))
+    plain, pulled = (fibre_limit(s, number(f_t), number(60.0)) for f_t in (1e9, 103.9))
     assert float(plain) == pytest.approx(axial)
     assert float(pulled) == pytest.approx(axial / np.sqrt(2.0), rel=1e-3)
+
+
+@pytest.mark.source(
+    "stress tensor turned into the plane's own axes by scipy's rotation; Mohr's circle by numpy's eigenvalues"
+)
+@pytest.mark.parametrize("run", [8.0, 10.0, 12.0, 20.0])
+def test_stress_on_a_glue_line_under_fibre_stress_and_shear(run):
+    """Along the shaft x, through the cut z, along its width y: S n on the plane, its parts square to it and in it."""
+    s = 1.0 / run
+    turn = Rotation.from_euler("y", np.arctan(s)).as_matrix()  # takes z to the plane's normal
+    rng = np.random.default_rng(7)
+    for sigma, tau, beside in rng.uniform(0.0, 30.0, (40, 3)):
+        found = []
+        for way in (1.0, -1.0):
+            tensor = np.array([[sigma, beside, way * tau], [beside, 0.0, 0.0], [way * tau, 0.0, 0.0]])
+            own = turn.T @ tensor @ turn
+            least, _, most = np.linalg.eigvalsh(tensor)
+            assert least - 1e-9 <= own[2, 2] <= most + 1e-9
+            assert np.hypot(own[0, 2], own[1, 2]) <= (most - least) / 2.0 + 1e-9
+            found.append((own[2, 2], np.hypot(own[0, 2], own[1, 2])))
+        opens, slips = max(v for v, _ in found), max(v for _, v in found)
+        mine = {"sigma": number(sigma), "s": number(s), "tau": number(tau)}
+        assert float(glue_pull(r_n=peel_part(s=number(s)), **mine)) == pytest.approx(opens)
+        assert float(glue_slip(r_t=shear_part(s=number(s)), beside=number(beside), **mine)) == pytest.approx(slips)
+
+
+@pytest.mark.source("shear formula by the section's own integrals, V Q / (I b), scipy")
+@pytest.mark.parametrize("n", [2.0, 2.5, 4.0, 10.0])
+@pytest.mark.parametrize("z", [-0.9, -0.5, 0.0, 0.3, 0.8])
+def test_shear_at_the_height_of_the_cut(n, z):
+    """Exact on an oval; a bound, and no coarse one, on what is fuller."""
+
+    def half(t):
+        return max(1.0 - abs(t) ** n, 0.0) ** (1.0 / n)
+
+    def mean_shear(at):
+        return quad(lambda t: t * half(t), abs(at), 1.0)[0] / half(at)
+
+    exact = mean_shear(z) / mean_shear(0.0)
+    none, one = number(0.0), number(1.0)
+    mine = float(shear_at_cut(V=one, s_v=one, z=number(z), T=none, s_t=none, c=one))
+    assert exact * (1.0 - 1e-9) <= mine <= exact + 0.06
+    if n == 2.0:
+        assert mine == pytest.approx(exact)
 
 
 @pytest.mark.source("Gere, Mechanics of Materials, Examples 6-1 and 6-3 (pp. 400, 407): wood of 4 by 6 in on 0.5 in of "
@@ -231,7 +295,7 @@ def test_a_flatter_scarf_about_a_fixed_middle_can_be_worse():
 def test_at_fixed_stress_flatter_is_never_worse():
     n = np.linspace(8.0, 40.0, 200)
     s, one = 1.0 / n, np.ones(200)
-    limit = glue_limit(r_n=peel_part(s=s), r_t=shear_part(s=s), f_t=one * 0.4e6, f_v=one * 2e6)
+    limit = fibre_limit(s, one * 0.4e6, one * 2e6)
     assert np.all(np.diff(limit) > 0)
     assert np.all(np.diff(EFFICIENCY(s)) >= 0)
 
@@ -288,3 +352,38 @@ def test_moving_a_joint_outboard_on_a_46_to_20_mm_taper_can_raise_its_use():
     even = (("0 mm", "46 mm"), ("2.18 m", "46 mm"))
     near, far = (through_a_file(even, scarf_at(at, "1:12")) for at in ("1.20 m", "1.65 m"))
     assert far["scarf, inner wood"] < 0.9 * near["scarf, inner wood"]
+
+
+@pytest.mark.source(
+    "stress tensor at the worst place of the glue line, from the beam's own forces, turned by scipy's rotation"
+)
+def test_shear_force_and_torque_act_on_the_glue_line():
+    """An oar of one wood, caught: at each place of the line the tensor is built anew, for both sides of the shaft."""
+    oar, scarf = one_wood(1 / 8)
+    beam = loaded(oar)
+    found = {u.check: u for u in check(beam, scarf)}
+    k = beam.case("caught")
+    for u in (found["scarf, glue pulled"],):
+        x = u.x[0]
+        cut = beam.at(u.x)
+        deep = float(scarf.through_depth) == 1.0
+        size, other = (cut.section.depth, cut.section.width)[:: 1 if deep else -1]
+        for i in range(2, len(x) - 2, 5):
+            z = np.clip(-(x[i] - float(scarf.middle)) * 2 / 8 / size[0, i], -1, 1)
+            turned, flat = cut.moment_stroke[k, i], cut.moment_flat[k, i]
+            forward, up = cut.forward[k, i], cut.up[k, i]
+            if not deep:
+                turned, flat, forward, up = flat, turned, up, forward
+            a, b = size[0, i] / 2, other[0, i] / 2
+            area = np.pi * a * b
+            wide = np.sqrt(1 - z * z)
+            fibre = abs(turned) * abs(z) * a / (area * a * a / 4) + abs(flat) * b * wide / (area * b * b / 4)
+            tau = 4 / 3 * abs(forward) / area * (1 - z * z) + abs(cut.torque[k, i]) * 2 / (area * b) * wide
+            turn = Rotation.from_euler("y", np.arctan(1 / 8)).as_matrix()
+            slips = [
+                abs((turn.T @ np.array([[fibre, 0, w * tau], [0, 0, 0], [w * tau, 0, 0]]) @ turn)[0, 2])
+                for w in (1.0, -1.0)
+            ]
+            assert max(found[f"scarf, glue {v}"].demand[k, i] for v in ("pulled", "sheared")) >= max(slips) * (1 - 1e-6)
+    still = replace(beam, torque=0.0 * beam.torque)
+    assert worst(list(check(still, scarf)), "scarf, glue sheared") < worst(list(found.values()), "scarf, glue sheared")

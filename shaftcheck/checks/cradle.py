@@ -7,7 +7,7 @@ from collections.abc import Iterator
 import numpy as np
 
 from shaftcheck.beam import Beam, Cut
-from shaftcheck.checks.clamped import foundation_edge, inner_shear, rigid_edge, rigid_inner, seat_beta
+from shaftcheck.checks.clamped import foundation_edge, inner_shear, rigid_edge, rigid_inner, seat_beta, seat_pieces
 from shaftcheck.checks.compare import Use, plain_use, settled_use
 from shaftcheck.checks.lock import CURVED, ring_between, ring_stress
 from shaftcheck.checks.member import lasting_limit
@@ -123,11 +123,13 @@ def _cradle(beam: Beam, rig: Hinged, which: str, start: Array, end: Array, mouth
     wet = rig.wet[lift] == 1.0
     bearing = np.where(wet, s.limit("wet bearing"), s.limit("bearing"))
     clamp = rig.clamp[lift]
-    e = s.limit("stiffness")
     second = np.minimum(s.section.second_stroke, s.section.second_flat)
     liner, soft = rig.liner[lift], rig.liner_stiffness[lift]
-    stiffness = seat_stiffness(E=e, r=ACROSS_STIFF, b=width, d=depth, t=liner, E_l=soft)
-    beta = seat_beta(k=stiffness, E=e, I=second)
+    betas = [
+        seat_beta(k=seat_stiffness(E=across, r=ACROSS_STIFF, b=width, d=depth, t=liner, E_l=soft), E=along, I=second)
+        for across, along in seat_pieces(beam, s)
+    ]
+    beta = np.maximum(*betas)  # a stiffer seat presses harder at its edge, and so does a shaft that bends more
 
     def lines(shear: Array, moment: Array) -> tuple[Array, Array, Array, Array]:
         """Return the stiff and the springy edge's line load, the sawn end's, and the shear force inside."""

@@ -203,7 +203,7 @@ def test_the_lock_presses_what_its_check_says() -> None:
         (lock,) = (d for d in details(oar, "metric") if d.title.startswith("Lock"))
         assert all(f"{row.check.capitalize()}: " in lock.says for row in oar.lines if row.check in LOCK_CHECKS)
         row = next(r for r in checks(oar.lines, "metric").rows if r[0] == LOCK_CHECKS[0])
-        assert f"{row[4]}, may be {row[5]}, under {row[1]}" in lock.says
+        assert f"{row[6]}, may be {row[7]}, under {row[3]}" in lock.says
         assert ("thinnest wall under it 9 mm" in lock.says) == (not math.isnan(wall))
     assert lock_seat(answered(HINGED).oars[0]) is None
 

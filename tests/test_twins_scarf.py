@@ -67,10 +67,11 @@ CASES: dict[str, Case] = {
     "glue pulled": (SHORT, {**SPLITS, "tension_across_12": "2 MPa", "tension_across_green": "2 MPa"}, "outer", LIGHT,
         PULL, ()),
     "glue sheared": ({"outer_tip_on": "forward"}, SPLITS, "outer", (*LIGHT, ("duty.strokes", "1000")), PULL, ()),
-    "glue pulled, pressed": (SHORT, {"shear_green": "1 MPa", "tension_across_12": "2 MPa", "tension_across_green":
-        "2 MPa"}, "outer", PUSHED, ("own_wood.weak.shear_12", 1.0, 40.0, "MPa"), ()),
-    "glue sheared, pressed": ({"slope": "1:16"}, {"shear_green": "1 MPa"}, "outer", PUSHED, ("own_wood.weak.shear_12",
-        1.0, 20.0, "MPa"), ("glue pulled, pressed",)),
+    "glue pulled, pressed": (SHORT, {"shear_green": "1 MPa", "tension_across_12": "5 MPa", "tension_across_green":
+        "5 MPa"}, "outer", PUSHED, ("own_wood.weak.shear_12", 1.0, 40.0, "MPa"), ()),
+    "glue sheared, pressed": ({"slope": "1:16"}, {"shear_green": "1 MPa", "tension_across_12": "20 MPa",
+        "tension_across_green": "20 MPa"}, "outer", PUSHED, ("own_wood.weak.shear_12", 1.0, 20.0, "MPa"),
+        ("glue pulled, pressed",)),
     "clear of the lock": ({}, {}, "both", LIGHT, (placed, 750.0, 1300.0, "mm"), ()),
     "clear of other joints": ({}, {}, "both", (*LIGHT, ("rig.lock", "280 mm")), (beside_another, 1100.0, 1600.0, "mm"),
         ()),
@@ -86,7 +87,7 @@ def case_of(what: str) -> tuple[Doc, tuple[Change, float, float, str], tuple[str
 def test_scarf(what: str) -> None:
     doc, varied, beside = case_of(what)
     # a push bends both ways, and a pulled line bears a little less than a sheared one
-    apart = 0.05 if what == "glue sheared, pressed" else 1e-3
+    apart = 0.08 if what == "glue sheared, pressed" else 1e-3
     found = twins(doc, f"scarf, {what}", *varied, apart=apart)
     assert_twins(found, f"scarf, {what}", beside=beside, leaps="clear of" in what)
 

@@ -339,7 +339,7 @@ def test_each_wood_that_is_drawn_has_its_name() -> None:
 
 def test_both_halves_of_a_hinged_rig_show_their_stretched_face() -> None:
     """Hand and blade move the same way: inboard the forward face is stretched, outboard the aft one."""
-    path = next(p for p in EXAMPLES if p.stem == "hinged-rig-scarfed")
+    path = next(p for p in EXAMPLES if p.stem == "hinged-rig-stouter")
     oar = answer(path.read_text("utf-8"), path.name).oars[-1]
     inner, outer = stretched(oar, along(oar))
     assert (inner.face, outer.face) == ("forward", "aft")

@@ -163,14 +163,23 @@ def _in_steps(reading: Reading, told: dict[str, Value], open_: Sequence[Entry]) 
     Returns
     -------
     the inputs; by path of those that move a place, how far apart its values may lie [m]
+
+    Raises
+    ------
+    InputError
+        with every fault at the ends of each.
     """
     out, steps = [], {}
     first = {e.path: e.options[0] for e in open_}
+    faults: dict[Fault, None] = {}
     for e in open_:
         step = math.inf
         if e.key.kind == "length":
-            ends = _assembled(reading, [told | first | {e.path: e.options[k]} for k in (0, -1)])
-            step = longest_step(*(b.shaft for b, _ in ends))
+            try:
+                ends = _assembled(reading, [told | first | {e.path: e.options[k]} for k in (0, -1)])
+                step = longest_step(*(b.shaft for b, _ in ends))
+            except InputError as err:
+                faults |= dict.fromkeys(err.faults)
         if step < math.inf:
             steps[e.path] = step
             low, high = float(e.options[0]), float(e.options[-1])
@@ -178,6 +187,8 @@ def _in_steps(reading: Reading, told: dict[str, Value], open_: Sequence[Entry]) 
             if count > len(e.options):
                 e = replace(e, options=tuple(float(v) for v in np.linspace(low, high, count)))
         out.append(e)
+    if faults:
+        raise InputError(reading.name, tuple(faults))
     return out, steps
 
 

@@ -37,16 +37,16 @@ TAKEDOWN = {
     "duty": {"boat_speed": "1.5 m/s", "levering": "never"},
     "section": [
         {"at": "0 mm", "across": "37 mm"},
-        {"at": "250 mm", "across": "50 mm"},
-        {"at": "1.00 m", "fore_and_aft": "53 mm", "up_and_down": "51 mm"},
-        {"at": "1.55 m", "fore_and_aft": "51 mm", "up_and_down": "48 mm"},
+        {"at": "250 mm", "across": "53 mm"},
+        {"at": "1.00 m", "fore_and_aft": "56 mm", "up_and_down": "54 mm"},
+        {"at": "1.55 m", "fore_and_aft": "54 mm", "up_and_down": "51 mm"},
         {"at": "2.06 m", "fore_and_aft": "40 mm", "up_and_down": "37 mm"},
     ],
     "wood": [{"of": "Sitka spruce (US)", "runout": "1:20"}],
     "joint": [
         {
-            "kind": "takedown", "at": "1.30 m", "form": "sleeve over both", "overlap": "260 mm", "wall": "2 mm",
-            "tube": "aluminium 6061-T6", "mouth": "tapered", "held_by": "pin", "pin_diameter": "6 mm",
+            "kind": "takedown", "at": "1.30 m", "form": "sleeve over both", "overlap": "280 mm", "wall": "2 mm",
+            "tube": "aluminium 6061-T6", "mouth": "tapered", "held_by": "pin", "pin_diameter": "5 mm", "pins": "2",
             "pin_through": "up and down", "pin_stands": "mid-overlap", "stays_wet": "no",
         }
     ],
@@ -335,13 +335,13 @@ def test_by_how_much_nothing_stows_is_what_an_answer_says_of_that_place() -> Non
 
 def test_where_the_file_s_own_place_is_the_least_bad_what_was_tried_is_shown_all_the_same() -> None:
     """A place that bears several names has one row."""
-    asked = {"from": "1.18 m", "to": "1.24 m", "step": "20 mm", "shortest": "50 mm", "longest": "60 mm"}
+    asked = {"from": "1.18 m", "to": "1.24 m", "step": "20 mm", "shortest": "95 mm", "longest": "100 mm"}
     found = shaftcheck.ask("where", "examples/takedown-oar.toml", **asked)
     beside, why = (next(t for t in found.tables if t.title.startswith(w)) for w in ("Places beside", "Where it may"))
     assert beside.rows[0][0] == "least bad, as in the file"
     assert [row[0].count("least bad") for row in beside.rows].count(1) == 1
-    assert {row[0] for row in why.rows} == {"60 mm"}
-    assert any("overlap of 60 mm" in t.title for t in found.tables)
+    (length,) = {row[0] for row in why.rows}
+    assert any(f"overlap of {length}" in t.title for t in found.tables)
 
 
 def test_where_nothing_holds_the_answer_and_the_page_come_all_the_same_and_no_file(

@@ -137,7 +137,8 @@ def test_a_softer_shaft_lowers_the_limit_at_once_and_the_file_says_the_same() ->
     assert told["strength_over_taken"]["value"] == pytest.approx(0.9**n, rel=1e-4)
     assert told["design_limit_times"]["value"] == pytest.approx(0.9**n, rel=1e-4)
     before, a = (answer_doc(parse(text, "oar"), "oar").oars[0] for text in (ROUND, hung(computed / 0.9)))
-    assert a.pulls["once"] == pytest.approx(before.pulls["once"] * 0.9**n, rel=2e-3)
+    left = a.pulls["once"] / before.pulls["once"]
+    assert 0.9 * 0.9**n < left <= 1.002 * 0.9**n  # a push that no pull brings about bites more of what is left
     assert "as you measured it" in a.sentences[0]
     assert any("every strength is taken" in say(words) for words in a.assumptions)
 
@@ -180,7 +181,8 @@ def test_a_lighter_oar_is_a_weaker_one_and_a_heavier_one_no_stronger() -> None:
 
     as_computed = answer_doc(parse(ROUND, "oar"), "oar").oars[0]
     mass = float(as_computed.whole.mass)
-    assert pull(f"{0.9 * mass:.6f} kg") == pytest.approx(as_computed.pulls["once"] * 0.9**1.01, rel=2e-3)
+    left = pull(f"{0.9 * mass:.6f} kg") / as_computed.pulls["once"]
+    assert 0.9 * 0.9**1.01 < left <= 1.002 * 0.9**1.01  # a push that no pull brings about bites more of what is left
     assert pull(f"{1.2 * mass:.6f} kg") == pytest.approx(as_computed.pulls["once"], rel=1e-12)
     with pytest.raises(InputError, match=r"measured\.weight"):
         pull(f"{0.5 * mass:.6f} kg")

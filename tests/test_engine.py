@@ -35,7 +35,8 @@ def test_a_study_looks_as_closely_as_an_answer(file: Path) -> None:
         line = next(line for line in a.lines if line.check == row.check)
         assert bool(row.known) == line.known
         np.testing.assert_allclose(row.use, line.use, rtol=1e-12)
-        np.testing.assert_allclose(row.x, line.x, atol=1e-9)
+        if line.use != 0.0:  # nothing is nowhere the worst
+            np.testing.assert_allclose(row.x, line.x, atol=1e-9)
 
 
 def test_blocks_change_nothing() -> None:

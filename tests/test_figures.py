@@ -46,8 +46,8 @@ SCARF = edit(
 TAKEDOWN = edit(
     PLAIN,
     ("joint", [{"kind": "takedown", "at": "1.31 m", "form": "sleeve over both", "overlap": "170 mm", "wall": "1.6 mm",
-                "tube": "aluminium 6061-T6", "mouth": "tapered", "held_by": "pin", "pin_diameter": "6 mm",
-                "pin_through": "up and down"}]),
+                "tube": "aluminium 6061-T6", "mouth": "tapered", "held_by": "pin", "pin_diameter": "5 mm",
+                "pin_through": "up and down", "pins": "2"}]),
 )  # fmt: skip
 HOLLOW = edit(PLAIN, ("oar.inside", "hollow"), ("section", [{**s, "wall": "9 mm"} for s in PLAIN["section"]]))
 PUSHED = edit(PLAIN, ("rig.lock", "200 mm"))

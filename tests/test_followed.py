@@ -71,13 +71,13 @@ TAKEDOWN: Doc = {
     "wood": [{"of": "Sitka spruce (US)", "runout": "1:18"}],
     "joint": [{"kind": "takedown", "at": "1.20 m", "form": "sleeve over both", "overlap": "230 mm", "wall": "1.5 mm",
                "tube": "aluminium 6061-T6", "mouth": "lined", "held_by": "pin", "stays_wet": "no",
-               "clearance": "0.2 mm", "pin_diameter": "8 mm", "pin_through": "up and down"}],
+               "clearance": "0.2 mm", "pin_diameter": "5 mm", "pin_through": "up and down", "pins": "2"}],
 }  # fmt: skip
 """invented: wood in the tube turned to the stick, which is too slim there"""
 JOINTED: dict[str, Doc] = {
     "wood in the tube": TAKEDOWN,
     "short overlap": edit(TAKEDOWN, ("joint.0.overlap", "150 mm"), ("joint.0.mouth", "square"),
-                          ("joint.0.pin_diameter", "6 mm")),
+                          ("joint.0.pin_diameter", "4 mm")),
     "overlap alone": edit(TAKEDOWN, ("joint.0.overlap", "140 mm"),
                           *((f"section.{i}.across", "56 mm") for i in range(4))),
     "two woods": edit(tomllib.loads((EXAMPLES / "two-wood-scarf.toml").read_text(encoding="utf-8")),

@@ -31,6 +31,7 @@ from shaftcheck.checks import (
 )
 from shaftcheck.checks.clamped import inner_shear, rigid_edge, rigid_inner
 from shaftcheck.checks.compare import NOT_CHECKED, Use
+from shaftcheck.checks.placed import reach
 from shaftcheck.checks.takedown import TAKEDOWN
 from shaftcheck.checks.takedown_build import Takedown
 from shaftcheck.errors import InputError
@@ -388,7 +389,8 @@ def test_place_just_clear_and_just_not() -> None:
              "outer_tip_on": "forward", "glue": "epoxy"}  # fmt: skip
     both = shaft(before=[scarf])
     ends = float(both.joints[0].end)
-    for start, use in ((ends, 0.0), (ends - 1e-6, np.inf)):
+    ends += float(reach(both, number(ends)))
+    for start, use in ((ends + 1e-6, 0.0), (ends - 1e-6, np.inf)):
         assert worst(loaded(with_joint(both, start=start)))["takedown, clear of other joints"] == use
 
 

@@ -40,7 +40,7 @@ WEAK: dict[str, Weak] = {
     "shear": (PULLED, {
         "whole": {"shear_12": "2.4 MPa", "shear_green": "2 MPa"},
         "inner": {"shear_12": "2.4 MPa", "shear_green": "2 MPa"},
-        "outer": {"shear_12": "2.4 MPa", "shear_green": "2 MPa"},
+        "outer": {"shear_12": "2.6 MPa", "shear_green": "2.2 MPa"},
     }),
     "within": (PULLED, {
         "whole": {"bearing_12": "1.5 MPa", "bearing_green": "1.2 MPa"},
@@ -60,7 +60,8 @@ MOST = {"whole": 42.0, "inner": 55.0, "outer": 55.0}
 def flawed(kind: str, what: str, where: str) -> tuple[Doc, str, str, float]:
     """Return a file with one flaw, its comparison's name, what is varied and how far [mm]."""
     changes, weak = WEAK[what]
-    base = strong(ROUND, *changes, **weak[where]) if where == "whole" else halves(where, RIG, *changes, **weak[where])
+    tight = (*changes, ("rig.clamp_force", "2500 N"))
+    base = strong(ROUND, *changes, **weak[where]) if where == "whole" else halves(where, RIG, *tight, **weak[where])
     start = (LIES_IN if what == "within" else LIES)[where]
     sizes = {"width": "30 mm" if where == "whole" else "46 mm", "depth": "16 mm"}
     if kind == "knot":

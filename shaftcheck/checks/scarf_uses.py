@@ -239,7 +239,8 @@ def check(beam: Beam, j: Scarf) -> Iterator[Use]:
     both = [norm(opens * at_once, slips, 2.0) + none for (opens, slips), at_once in zip(moved, (1.0, 0.0), strict=True)]
     stand = norm(*stands[0], 2.0) + none
     for name, stress in zip(("pulled", "sheared"), both, strict=True):  # pressed together, nothing opens it
-        capacity = lasting_limit(beam, whole, np.maximum(*both), stand)  # every case on both faces
+        # every case on both faces; and no more than all cases alike allow, which may be nearer to each other
+        capacity = np.minimum(*(lasting_limit(beam, whole, v, stand) for v in (np.maximum(*both), stress)))
         yield Use(
             check=f"scarf, glue {name}",
             kind="splits",

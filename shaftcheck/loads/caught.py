@@ -74,7 +74,9 @@ def cases(shaft: Shaft, at: Places) -> Iterator[Case]:
     free = np.where(duty.handle_free == 1.0, grip * a / (ratio * b * friction), np.inf)
     force = np.minimum(np.minimum(water, energy), free)
     hand = force * b * ratio / a
-    most = np.minimum(water, np.minimum(energy, free) * mid_blade(shaft))
+    more = mid_blade(shaft)
+    energy, free = (np.where(there, v * more, np.inf) for there, v in ((told, energy), (duty.handle_free == 1.0, free)))
+    most = np.minimum(np.minimum(water, energy), free)
     twist = Force(place="blade", torque=most * blade.off_axis)
     push = Force(place="blade", forward=-force)
     if isinstance(rig, OnePiece):

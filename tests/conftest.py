@@ -78,6 +78,7 @@ LONG = re.compile(
     r"|test_mend\.py.*fed_back.*(shelf|neck)"
     r"|test_keys_for_programs\.py.*questions"
     r"|test_how_thick\.py.*fed_back.*scarfed"
+    r"|test_(papers|papers_print|figures|cli|record|sheet|browser|answer)\.py.*\[.*(stouter|elsewhere|made-to-hold|to-stow)"
     r"|test_followed\.py.*(inches|jointed)"
     r"|test_options\.py.*over_a_range.*20-60"
     r"|test_what_breaks\.py.*random_shafts\[rectangle"

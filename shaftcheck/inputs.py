@@ -41,6 +41,7 @@ NAMES: dict[str, tuple[str, str, str, str]] = {
     "Wood.hardwood": ("h", "", "1 for a hardwood, 0 for a softwood", "the wood's row"),
     "Wood.green_at": ("M_p", "", "moisture at which drying begins to tell", "the wood's row"),
     "Wood.gravity": ("G", "", "specific gravity at 12 %", "the wood's row"),
+    "Wood.least_gravity": ("G_l", "", "specific gravity at 12 %, the lower printing", "the wood's row"),
     "Wood.shear_ratio": ("g", "", "shear modulus over modulus of elasticity", "the wood's row"),
     "Blade.neck": ("x_n", "m", "from the handle end to the blade's neck", _FILE),
     "Blade.tip": ("x_t", "m", "from the handle end to the tip", _FILE),

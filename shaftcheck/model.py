@@ -92,6 +92,8 @@ class Wood:
     """oven-dry mass over volume at 12 %, relative to water [-]"""
     shear_ratio: Array
     """shear modulus over modulus of elasticity, along the grain [-]"""
+    least_gravity: Array = field(default_factory=lambda: number(np.inf))
+    """the lower printing of gravity, where what a bolt presses hangs on it; infinite where there is but one [-]"""
     measured_stiffness: Array = field(default_factory=lambda: number(np.nan))
     """of the piece in hand at 12 % [Pa], for how far it moves; nan where not measured. No limit rises by it"""
     shrinks_radially: Array = field(default_factory=lambda: number(np.nan))

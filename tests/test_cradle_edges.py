@@ -11,8 +11,7 @@ from scipy.integrate import solve_bvp
 from test_shaftfile import Doc, edit
 
 from shaftcheck.answer import Line, answer_doc
-from shaftcheck.checks.clamped import foundation_edge, inner_shear, rigid_edge, rigid_inner
-from shaftcheck.checks.takedown_spigot import springy_shear
+from shaftcheck.checks.clamped import foundation_edge, inner_shear, rigid_edge, rigid_inner, springy_shear
 from shaftcheck.model import number
 
 EXAMPLES = Path(__file__).parents[1] / "examples"

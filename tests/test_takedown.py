@@ -29,7 +29,7 @@ from shaftcheck.checks import (
     takedown_spigot,
     takedown_tube,
 )
-from shaftcheck.checks.clamped import inner_shear, rigid_edge, rigid_inner
+from shaftcheck.checks.clamped import inner_shear, rigid_edge, rigid_inner, springy_shear
 from shaftcheck.checks.compare import NOT_CHECKED, Use
 from shaftcheck.checks.placed import reach
 from shaftcheck.checks.takedown import TAKEDOWN
@@ -201,12 +201,12 @@ def test_wall_that_buckles(out: float, wall: float, ratio: float, gamma: float, 
 def test_long_springy_socket() -> None:
     u = np.linspace(0.0, 6.0, 60001)
     beta, m = number(7.0), number(11.0)
-    peak = takedown_spigot.springy_shear(V=number(0.0), M=m, beta=beta, u=u)
+    peak = springy_shear(V=number(0.0), M=m, beta=beta, u=u)
     assert peak.max() == pytest.approx(2.0 * 0.3224 * 7.0 * 11.0, rel=1e-4)
     assert u[peak.argmax()] == pytest.approx(math.pi / 4.0, abs=1e-3)
-    on_grid = takedown_spigot.springy_shear(V=number(0.0), M=m, beta=beta, u=np.pi * takedown_half.GRID)
+    on_grid = springy_shear(V=number(0.0), M=m, beta=beta, u=np.pi * takedown_half.GRID)
     assert on_grid.max() == pytest.approx(peak.max(), rel=1e-9)
-    assert takedown_spigot.springy_shear(V=number(3.0), M=number(0.0), beta=beta, u=number(0.0)) == 3.0
+    assert springy_shear(V=number(3.0), M=number(0.0), beta=beta, u=number(0.0)) == 3.0
 
 
 @pytest.mark.source("direct integration of the sections that a hole leaves")

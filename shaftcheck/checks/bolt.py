@@ -210,7 +210,8 @@ def _pressed_wood(
     """Yield the wood under the bolt, and the bolt that bends over in it."""
     lift = (..., None, None)
     through = np.where(rig.bolt_fore[lift] == 1.0, here.section.depth, here.section.width)
-    gravity = here.pick(np.stack(np.broadcast_arrays(*(p.wood.gravity for p in beam.shaft.pieces)), -1)[..., None, :])
+    lower = [np.minimum(p.wood.least_gravity, p.wood.gravity) for p in beam.shaft.pieces]
+    gravity = here.pick(np.stack(np.broadcast_arrays(*lower), axis=-1)[..., None, :])
     size = np.where(d > 0.0, d, np.where(np.isnan(d), np.nan, 1.0))
     along = np.abs(at_mouth.axial)
     some = np.maximum(force, 1e-9)  # across, where nothing acts at all

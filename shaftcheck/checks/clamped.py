@@ -8,7 +8,7 @@ from shaftcheck.beam import Beam, Cut
 from shaftcheck.formula import Sym, formula
 from shaftcheck.model import Array
 
-__all__ = ["foundation_edge", "inner_shear", "rigid_edge", "seat_pieces"]
+__all__ = ["foundation_edge", "inner_shear", "rigid_edge", "rigid_inner", "seat_beta", "seat_pieces", "springy_shear"]
 
 _V = Sym("V", "N", "shear force at the edge", low=0.0)
 _M = Sym("M", "N*m", "bending moment at the edge", low=0.0)
@@ -80,6 +80,21 @@ def foundation_edge(*, V: Array, M: Array, beta: Array, L: Array) -> Array:
     moment = (np.sinh(u) * np.sinh(u) + np.sin(u) * np.sin(u)) / d
     edge: Array = 2 * V * beta * force + 2 * M * beta * beta * moment
     return edge
+
+
+@formula(
+    Sym("V_i", "N", "shear force inside"),
+    "Hetenyi, Beams on Elastic Foundation (1946), long beam with end force and end moment (from memory); the two added "
+    "without their signs",
+    V=Sym("V", "N", "shear force at the mouth", low=0.0),
+    M=Sym("M", "N*m", "bending moment at the mouth", low=0.0),
+    beta=Sym("beta", "1/m", "how fast the seat takes over", low=0.0),
+    u=Sym("u", "", "way from the mouth times beta", low=0.0),
+)
+def springy_shear(*, V: Array, M: Array, beta: Array, u: Array) -> Array:
+    """Shear force inside a long springy socket; a moment alone gives at most 0.645 beta M."""
+    inside: Array = V * np.exp(-u) * np.abs(np.cos(u) - np.sin(u)) + 2 * M * beta * np.exp(-u) * np.abs(np.sin(u))
+    return inside
 
 
 @formula(

@@ -7,11 +7,18 @@ from collections.abc import Iterator
 import numpy as np
 
 from shaftcheck.beam import Beam, Cut
-from shaftcheck.checks.clamped import foundation_edge, inner_shear, rigid_edge, rigid_inner, seat_beta, seat_pieces
+from shaftcheck.checks.clamped import (
+    foundation_edge,
+    inner_shear,
+    rigid_edge,
+    rigid_inner,
+    seat_beta,
+    seat_pieces,
+    springy_shear,
+)
 from shaftcheck.checks.compare import Use, plain_use, settled_use
 from shaftcheck.checks.lock import CURVED, ring_between, ring_stress
 from shaftcheck.checks.member import lasting_limit
-from shaftcheck.checks.takedown_spigot import springy_shear
 from shaftcheck.formula import Sym, formula
 from shaftcheck.model import Array, Hinged, number
 from shaftcheck.strength import MEMBER_SHEAR

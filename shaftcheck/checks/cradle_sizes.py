@@ -8,7 +8,7 @@ from dataclasses import replace
 import numpy as np
 
 from shaftcheck.checks import bolt, cradle, grip, mouth, plug
-from shaftcheck.checks.joint import JointSize
+from shaftcheck.checks.joint import SIXTEENTH, JointSize
 from shaftcheck.checks.placed import reach
 from shaftcheck.model import Array, Bools, Hinged, Shaft
 
@@ -16,8 +16,6 @@ __all__ = ["sizes"]
 
 POUND = 4.4482216152605
 """a pound-force [N] (by definition)"""
-SIXTEENTH = 0.0254 / 16.0
-"""a sixteenth of an inch [m] (by definition)"""
 _PRESSED = ("bearing (stiff)", "bearing (springy)", "splitting", "ring bending")
 
 

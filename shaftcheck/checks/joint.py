@@ -16,6 +16,7 @@ from shaftcheck.model import Array, Bools, Joint, Shaft, Station
 from shaftcheck.said import Dimension, Said
 
 __all__ = [
+    "SIXTEENTH",
     "Apart",
     "JointKind",
     "JointSize",
@@ -42,6 +43,8 @@ class Note:
     """its source, or 'common practice, no source', or 'judgement'"""
 
 
+SIXTEENTH = 0.0254 / 16.0
+"""a sixteenth of an inch, in which a joint's sizes are made in inches [m] (by definition)"""
 T = TypeVar("T")
 
 

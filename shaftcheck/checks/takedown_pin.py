@@ -7,7 +7,7 @@ from collections.abc import Iterator
 import numpy as np
 
 from shaftcheck.beam import Beam
-from shaftcheck.checks.clamped import rigid_edge
+from shaftcheck.checks.clamped import rigid_edge, springy_shear
 from shaftcheck.checks.compare import NOT_CHECKED, Use, bar_use, norm, norm_use, plain_use
 from shaftcheck.checks.dowel import FROM_THE_EDGE, IN_A_ROW, pin_bends, second_left, surface_force, width_left
 from shaftcheck.checks.member import fibre_stress, form, lasting_limit, shear_with_twist
@@ -25,7 +25,7 @@ from shaftcheck.checks.takedown_half import (
     pulls,
     repeated,
 )
-from shaftcheck.checks.takedown_spigot import springy_shear, tube_moment, wood_moment, wood_shear
+from shaftcheck.checks.takedown_spigot import tube_moment, wood_moment, wood_shear
 from shaftcheck.checks.takedown_tube import tube_second_moment
 from shaftcheck.formula import Sym, formula
 from shaftcheck.model import Array, Bools

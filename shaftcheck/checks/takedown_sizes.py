@@ -7,15 +7,13 @@ from dataclasses import replace
 
 import numpy as np
 
-from shaftcheck.checks.joint import JointSize
+from shaftcheck.checks.joint import SIXTEENTH, JointSize
 from shaftcheck.checks.net import net_names
 from shaftcheck.checks.takedown_build import MOST_PIN, Takedown, least_size, turned_from
 from shaftcheck.model import Array, Bools, Joint, Shaft
 
 __all__ = ["sizes"]
 
-SIXTEENTH = 0.0254 / 16.0
-"""a sixteenth of an inch [m] (by definition)"""
 OF_A_HALF = ("bearing", "bearing (loose)", "inner shear (stiff)", "inner shear (springy)", *net_names("wood inside"))
 BESIDE = ("beside the mouth", "life beside the mouth", "pressed beside the mouth")
 

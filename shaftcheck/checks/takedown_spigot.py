@@ -13,7 +13,6 @@ __all__ = [
     "loose_edge",
     "play",
     "seat_give",
-    "springy_shear",
     "swelling",
     "touching",
     "tube_moment",
@@ -85,21 +84,6 @@ def loose_edge(*, V: Array, M_c: Array, L: Array, a: Array) -> Array:
 def swelling(*, D: Array, c: Array, M_p: Array, M: Array) -> Array:
     """What the wood inside the tube swells by when it gets wet."""
     return D * c * np.maximum(M_p - M, 0)
-
-
-@formula(
-    Sym("V_i", "N", "shear force inside"),
-    "Hetenyi, Beams on Elastic Foundation (1946), long beam with end force and end moment (from memory); the two added "
-    "without their signs",
-    V=Sym("V", "N", "shear force at the mouth", low=0.0),
-    M=Sym("M", "N*m", "bending moment at the mouth", low=0.0),
-    beta=Sym("beta", "1/m", "how fast the seat takes over", low=0.0),
-    u=Sym("u", "", "way from the mouth times beta", low=0.0),
-)
-def springy_shear(*, V: Array, M: Array, beta: Array, u: Array) -> Array:
-    """Shear force inside a long springy socket; a moment alone gives at most 0.645 beta M."""
-    inside: Array = V * np.exp(-u) * np.abs(np.cos(u) - np.sin(u)) + 2 * M * beta * np.exp(-u) * np.abs(np.sin(u))
-    return inside
 
 
 @formula(Sym("M_w", "N*m", "moment in the wood"), _DERIVED, M_c=_MC, V=_VA, L=_L, t=_T)

@@ -7,6 +7,7 @@ from collections.abc import Iterator
 import numpy as np
 
 from shaftcheck.beam import Beam
+from shaftcheck.checks.clamped import springy_shear
 from shaftcheck.checks.column import crush
 from shaftcheck.checks.compare import Use, plain_use
 from shaftcheck.checks.cradle import edge_pressure
@@ -36,7 +37,6 @@ from shaftcheck.checks.takedown_spigot import (
     SWELLS,
     loose_edge,
     seat_give,
-    springy_shear,
     swelling,
     touching,
     wood_moment,

@@ -18,6 +18,8 @@ from shaftcheck.answer import answer_doc
 from shaftcheck.beam import Beam, density, mesh
 from shaftcheck.border.assemble import assemble
 from shaftcheck.border.shaftfile import read
+from shaftcheck.border.wood_cards import model_wood
+from shaftcheck.border.woods import find
 from shaftcheck.checks import bolt, dowel, grip
 from shaftcheck.errors import InputError
 from shaftcheck.loads import loaded
@@ -233,6 +235,23 @@ def test_what_a_bolt_holds_at_most() -> None:
     solver.solve_for_reaction_loads(r1, r2)
     (found,) = (u for u in bolt.bolts(beam, beam.at(mesh(beam.shaft))) if u.check == "inner cradle, bolt on the wood")
     assert float(found.demand[beam.case("once"), 0]) == pytest.approx(float(solver.reaction_loads[r2]), rel=1e-6)
+
+
+@pytest.mark.source(
+    "Wood Handbook Table 5-3: two printings of a gravity; NDS 12.3.3, dowel bearing rises with it (memory)"
+)
+def test_of_two_printed_gravities_a_bolt_presses_on_the_lower_and_the_higher_weighs() -> None:
+    wood = model_wood(find("Black spruce"))
+    assert float(wood.least_gravity) < 0.97 * float(wood.gravity)
+    oar = beam_of(BOLTED).shaft
+    uses = []
+    for least in (wood.gravity, wood.least_gravity):
+        pieces = tuple(replace(p, wood=replace(p.wood, gravity=wood.gravity, least_gravity=least)) for p in oar.pieces)
+        beam = loaded(replace(oar, pieces=pieces))
+        (found,) = (u for u in bolt.bolts(beam, beam.at(mesh(oar))) if u.check == "inner cradle, bolt on the wood")
+        uses.append(float(np.max(found.use)))
+    part = float(wood.least_gravity / wood.gravity)
+    assert 1.01 * uses[0] < uses[1] <= uses[0] / part**1.45 * (1 + 1e-9)
 
 
 def test_the_stout_one_holds_so_that_what_follows_proves_something() -> None:

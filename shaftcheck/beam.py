@@ -108,6 +108,8 @@ class Case:
     """whether the weight is what this case is about (scaled) or permanent (not scaled)"""
     column: tuple[str, str] | None = None
     """the two places between which the shaft is pressed as a column pinned at both"""
+    mid: Array = field(default_factory=lambda: number(1.0))
+    """how much greater the water's force is at mid-blade than where it is taken for bending [-]"""
 
 
 @frozen

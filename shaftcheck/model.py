@@ -145,6 +145,21 @@ class Joint:
     end: Array
     """[m]"""
 
+    @property
+    def jumps(self) -> tuple[Array, ...]:
+        """Return the places within it where its flexibility jumps, of the batch shape [m]; none."""
+        return ()
+
+    def flexibility(self, x: Array, modulus: Array, shaft: Array) -> Array:
+        """Return 1/EI with the joint in the shaft, of the shape of x (..., 1, points): as of the shaft [1/(N m2)].
+
+        Parameters
+        ----------
+        modulus : of the wood at x, for buckling [Pa]
+        shaft : 1/EI of the shaft at x, as its sections tell it [1/(N m2)]
+        """
+        return shaft
+
 
 @frozen
 class Flaw:

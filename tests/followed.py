@@ -21,7 +21,7 @@ def followed(doc: Doc, advice: str) -> Doc:
     The rig, sections, woods and joints are those of the file, or of what it changes.
     """
     table = "change.rig" if "rig" in doc.get("change", {}) else "rig"
-    told: dict[str, str | None] = {}
+    told: dict[str, str | float | None] = {}
     for which in ("inner", "outer"):
         for size in re.findall(rf"({SIZE}) of the {which}", advice):
             told[f"{table}.{which}_cradle"] = size
@@ -46,6 +46,7 @@ def followed(doc: Doc, advice: str) -> Doc:
         if joint["kind"] == "takedown":
             sizes = re.findall(rf"(overlap|fixed length|wall|pin diameter) ({SIZE})", advice)
             told |= {f"joint.{i}.{key.replace(' ', '_')}": size for key, size in sizes}
+            told |= {f"joint.{i}.pins": float(n) for n in re.findall(r"\(pins = (\d)\)", advice)}
         for size, way in re.findall(rf"the {joint['kind']}[a-z ]* moved ({SIZE}) (\w+)", advice):
             key = "at" if joint["kind"] == "takedown" else "middle"
             told[f"joint.{i}.{key}"] = _moved(joint[key], size, way)

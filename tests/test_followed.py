@@ -80,6 +80,8 @@ JOINTED: dict[str, Doc] = {
                           ("joint.0.pin_diameter", "4 mm")),
     "overlap alone": edit(TAKEDOWN, ("joint.0.overlap", "140 mm"),
                           *((f"section.{i}.across", "56 mm") for i in range(4))),
+    "one pin": edit(TAKEDOWN, ("joint.0.pins", 1.0), ("joint.0.pin_diameter", "4 mm"),
+                    *((f"section.{i}.across", "56 mm") for i in range(4))),
     "two woods": edit(tomllib.loads((EXAMPLES / "two-wood-scarf.toml").read_text(encoding="utf-8")),
                       ("rower.strength", "trained")),
 }  # fmt: skip
@@ -96,6 +98,10 @@ def test_who_does_as_is_printed_has_a_rig_that_holds(rig: str, system: str) -> N
 @pytest.mark.parametrize("oar", JOINTED)
 def test_who_does_as_is_printed_has_a_jointed_oar_that_holds(oar: str, system: str) -> None:
     _followed_to_the_letter(edit(JOINTED[oar], ("answer_in", system)))
+
+
+def test_more_pins_are_tried_before_a_new_stick() -> None:
+    assert answer_doc(JOINTED["one pin"], "oar").oars[0].advice[0].startswith("2 pins in each half")
 
 
 def test_a_stouter_stick_is_found_with_its_joint_made_anew_in_it() -> None:

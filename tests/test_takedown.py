@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import copy
+import itertools
 import math
 from dataclasses import replace
 from typing import Any
@@ -11,6 +12,8 @@ import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from scipy.integrate import quad, solve_ivp
+from scipy.optimize import brentq
 
 from shaftcheck import engine
 from shaftcheck.answer import answer_doc
@@ -30,6 +33,7 @@ from shaftcheck.checks import (
     takedown_tube,
 )
 from shaftcheck.checks.clamped import inner_shear, rigid_edge, rigid_inner, springy_shear
+from shaftcheck.checks.column import pressed
 from shaftcheck.checks.compare import NOT_CHECKED, Use
 from shaftcheck.checks.placed import reach
 from shaftcheck.checks.takedown import TAKEDOWN
@@ -134,6 +138,35 @@ def only(beam: Beam, key: str) -> Beam:
 
 
 # -------------------------------------------------------------------------------------------- against other people's
+
+
+@pytest.mark.source("E I y'' + P y = 0 by scipy's solve_ivp, with the mean of a moment's square by scipy's quad")
+@pytest.mark.parametrize("modulus", [2e9, 6e9, 46e9])
+def test_a_column_gives_where_its_tube_gives(modulus: float) -> None:
+    """Half and half of 190 mm in a tube of 1.7 mm on wood of 40 mm, 60 mm apart; a stiff tube earns no credit."""
+    oar = with_joint(shaft(), gap=0.060, size=0.040, start=1.08, end=1.52, modulus=modulus)
+    row = next(u for u in pressed(loaded(oar), loaded(oar).at(number([[1.0]]))) if u.check == "buckling")
+    beam = loaded(oar)
+    wood = float(beam.limits["buckling stiffness"][0, 0])
+    tube = modulus * np.pi / 64 * (0.0434**4 - 0.040**4)
+    left = quad(lambda t: (3 * t**2 - 2 * t**3) ** 2, 0, 1)[0]
+    beside = left * (1 / tube + 1 / (wood * np.pi / 64 * 0.040**4))
+
+    def flexibility(x: float) -> float:
+        there = 0.0 if not 1.08 < x < 1.52 else 1 / tube if 1.27 < x < 1.33 else beside
+        return max(1 / (wood * np.pi / 64 * 0.044**4), there)
+
+    def end(force: float) -> float:
+        y = (0.0, 1.0)
+        for a, b in itertools.pairwise((0.68, 1.08, 1.27, 1.33, 1.52, 2.40)):
+            bend = flexibility((a + b) / 2)
+            y = solve_ivp(lambda x, v, k=bend: (v[1], -force * k * v[0]), (a, b), y, rtol=1e-11, atol=1e-13).y[:, -1]
+        return float(y[0])
+
+    near = float(np.max(row.capacity))
+    whole = float(np.max(next(iter(pressed(loaded(replace(oar, joints=())), beam.at(number([[1.0]]))))).capacity))
+    assert near == pytest.approx(brentq(end, 0.8 * near, 1.2 * near, xtol=1e-6), rel=1e-7)
+    assert near == pytest.approx(whole, rel=1e-9) if modulus > 40e9 else near < 0.9 * whole
 
 
 @pytest.mark.source("Abbott Aerospace AA-SM-003, after Burandt (1959), expanded form for S and M at the mouth")

@@ -88,8 +88,8 @@ _FROM = Sym("x_a", "m", "one pinned end, from the handle end")
 _TO = Sym("x_b", "m", "the other pinned end, from the handle end")
 _STIFF = Sym("E_b", "Pa", "buckling stiffness of the wood, the least of the pieces")
 _COLUMN = (
-    "least eigenvalue of E I y'' + P y = 0 for the tapered shaft pinned at both ends, E of each piece and the lesser I "
-    "at 8 points of each half stretch; by inverse iteration"
+    "least eigenvalue of E I y'' + P y = 0 for the tapered shaft pinned at both ends, E of each piece and the lesser "
+    "I, or E I of a takedown where that is less, at 8 points of each half stretch; by inverse iteration"
 )
 _COLUMN_SOURCE = "Stodola; Timoshenko & Gere, Theory of Elastic Stability, 2.15 (from memory)"
 
@@ -116,11 +116,15 @@ def _critical(beam: Beam, ends: tuple[str, str], case: int) -> Array:
         for i, piece in enumerate(shaft.pieces):
             here = x >= piece.start[..., None, None] if i else np.ones(x.shape, dtype=bool)
             e = np.where(here, limits[..., row, i][..., None, None], e)
-        return 1.0 / (e * np.minimum(section.second_flat, section.second_stroke))
+        flex = 1.0 / (e * np.minimum(section.second_flat, section.second_stroke))
+        for joint in shaft.joints:
+            flex = joint.flexibility(x, e, flex)
+        return flex
 
     start, end = beam.place(ends[0]), beam.place(ends[1])
+    knots = [*events(shaft), *_turns(shaft), *(x for joint in shaft.joints for x in joint.jumps)]
     with quiet():
-        force = buckling_force(start, end, [*events(shaft), *_turns(shaft)], flexibility)
+        force = buckling_force(start, end, knots, flexibility)
     low = beam.limits["buckling stiffness"]
     e = low[..., min(case, low.shape[-2] - 1), :].min(axis=-1)
     return solved(force, _P_CR, _COLUMN, _COLUMN_SOURCE, {_FROM: start, _TO: end, _STIFF: e})

@@ -10,7 +10,7 @@ from shaftcheck import sections
 from shaftcheck.beam import Beam, Cut
 from shaftcheck.checks.compare import Use, norm, norm_use, use_at_factor
 from shaftcheck.formula import Sym, formula
-from shaftcheck.model import Array, number
+from shaftcheck.model import Array, OnePiece, number
 from shaftcheck.sections import Section, dual_exponent
 from shaftcheck.strength import (
     LAST_CYCLE,
@@ -170,17 +170,41 @@ def bending(beam: Beam, cut: Cut) -> Iterator[Use]:
     )
 
 
+@formula(
+    Sym("V_m", "N", "shear force fore and aft, the water's force at mid-blade"),
+    "equilibrium about the lock or the outer pin (by definition)",
+    V=Sym("V_s", "N", "shear force fore and aft"),
+    k=Sym("k_m", "", "how much greater the water's force is at mid-blade, outboard", low=1.0),
+)
+def shear_from_mid_blade(*, V: Array, k: Array) -> Array:
+    """Shear force fore and aft with the water's force where it is greatest for the same pull."""
+    return k * V
+
+
+def at_mid_blade(beam: Beam, cut: Cut) -> Array:
+    """Return the shear force fore and aft with the water's force at mid-blade, (..., cases, points) [N].
+
+    Beyond mid-blade, and within an outer cradle, which bending shears, it is that of the force where it is taken for
+    bending. Only shear by itself asks for it: whatever bends as well asks more with the force further out.
+    """
+    rig, lift = beam.shaft.rig, (..., None, None)
+    about = (rig.lock if isinstance(rig, OnePiece) else rig.outer_to)[lift]
+    more = np.stack(np.broadcast_arrays(*(c.mid for c in beam.cases)), axis=-1)[..., None]
+    outboard = (cut.x > about) & (cut.x < beam.shaft.blade.centroid[lift])
+    return shear_from_mid_blade(V=cut.forward, k=np.where(outboard, more, 1.0))
+
+
 def shear(beam: Beam, cut: Cut) -> Iterator[Use]:
     """Shear along the grain with twist, where the shear fore and aft peaks and where that up and down does.
 
     The other direction's shear is added as at the section's middle, so that no point of the section is missed.
     """
-    s = cut.section
+    s, ahead = cut.section, at_mid_blade(beam, cut)
     once = named(cut.limit("shear") * MEMBER_SHEAR, _SHEAR_LIMIT)
     none = np.zeros_like(cut.torque)
-    stroke = shear_with_twist(V=cut.forward, s=s.shear_stroke, T=cut.torque, t=s.twist_side)
+    stroke = shear_with_twist(V=ahead, s=s.shear_stroke, T=cut.torque, t=s.twist_side)
     flat = shear_with_twist(V=cut.up, s=s.shear_flat, T=cut.torque, t=s.twist_face)
-    plain_stroke = shear_with_twist(V=cut.forward, s=s.shear_stroke, T=none, t=s.twist_side)
+    plain_stroke = shear_with_twist(V=ahead, s=s.shear_stroke, T=none, t=s.twist_side)
     plain_flat = shear_with_twist(V=cut.up, s=s.shear_flat, T=none, t=s.twist_face)
     still = shear_with_twist(V=cut.still_up, s=s.shear_flat, T=none, t=s.twist_face)
     for name, a, b in (

@@ -10,11 +10,13 @@ import numpy as np
 from shaftcheck import sections
 from shaftcheck.checks.joint import Moved, Setting
 from shaftcheck.checks.takedown_material import material
+from shaftcheck.checks.takedown_spigot import engaged_flexibility
 from shaftcheck.errors import AbsentError
 from shaftcheck.frozen import frozen
 from shaftcheck.key import Key
 from shaftcheck.model import Array, Joint, Shaft, Station, number
 from shaftcheck.said import said, sized
+from shaftcheck.sections import oval_second_moment
 
 __all__ = ["KEYS", "RAISERS", "Takedown", "build", "least_size", "moved", "placed_keys", "scale", "turned_from"]
 
@@ -261,6 +263,23 @@ class Takedown(Joint):
     fixings: str
     trusted: bool
     """whether no value of the tube is of low trust"""
+
+    @property
+    def jumps(self) -> tuple[Array, ...]:
+        """Return the wood's ends in the tube [m]; its mouths are the joint's start and end."""
+        return self.at - self.gap / 2.0, self.at + self.gap / 2.0
+
+    def flexibility(self, x: Array, modulus: Array, shaft: Array) -> Array:
+        """Return 1/EI with the tube alone across the gap, and wood and tube beside it; never less than the shaft's."""
+        lift = (..., None, None)
+        size, e_t = self.size[lift], self.modulus[lift]
+        second = oval_second_moment(w=size, d=size)
+        outside = size + 2.0 * self.wall[lift]
+        tube = oval_second_moment(w=outside, d=outside) - second
+        engaged = engaged_flexibility(E_t=e_t, I_t=tube, E=modulus, I=second)
+        apart = np.abs(x - self.at[lift]) < self.gap[lift] / 2.0
+        within = (x > self.start[lift]) & (x < self.end[lift])
+        return np.where(within, np.maximum(shaft, np.where(apart, 1.0 / (e_t * tube), engaged)), shaft)
 
 
 def least_size(stations: tuple[Station, ...], start: Array, end: Array) -> Array:

@@ -222,12 +222,19 @@ def _moved(shaft: Shaft, j: Takedown, at: Array) -> Joint | None:
 
 
 def variants(shaft: Shaft, j: Takedown, stride: float) -> Iterator[tuple[Said, Joint]]:
-    """Yield a better mouth, and the joint elsewhere; what its sizes must be is searched for."""
+    """Yield a better mouth, more pins, and the joint elsewhere; what its sizes must be is searched for."""
     if np.all(j.raiser > RAISERS["tapered"]):
         yield (
             said('a tapered or lined mouth (mouth = "tapered")'),
             replace(j, raiser=number(RAISERS["tapered"]) + 0.0 * j.raiser),
         )
+    if not np.any(np.isnan(j.pin)):
+        held = "pins" if np.all(np.isnan(j.pin_deep)) else "buttons"
+        for n in range(int(np.max(j.pins)) + 1, 4):
+            yield (
+                said(f"{n} {held} in each half, in a row along the shaft (pins = {n})"),
+                replace(j, pins=number(float(n)) + 0.0 * j.pins),
+            )
     for step in (n * stride for n in (-1, 1, -2, 2, -3, 3)):
         other = _moved(shaft, j, j.at + step)
         if other is not None:

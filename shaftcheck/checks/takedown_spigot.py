@@ -10,6 +10,7 @@ from shaftcheck.trace import constant
 
 __all__ = [
     "SWELLS",
+    "engaged_flexibility",
     "loose_edge",
     "play",
     "seat_give",
@@ -102,6 +103,20 @@ def wood_shear(*, M_c: Array, V: Array, L: Array, t: Array) -> Array:
 def tube_moment(*, M_c: Array, V: Array, L: Array, t: Array) -> Array:
     """Bending moment that the tube has taken over: all of it at the wood's end, none at the mouth."""
     return M_c * (1 - 3 * t * t + 2 * t * t * t) - V * L * (1 - t) ** 2 / 2
+
+
+@formula(
+    Sym("phi", "N**-1*m**-2", "curvature for a unit moment, mean over the engaged length"),
+    "virtual work of a moment that goes over from wood to tube as in a stiff socket: the mean squares of 3t^2 - 2t^3 "
+    "and of what it leaves are 13/35 each (derived); forces in equilibrium never give less than the true ones",
+    E_t=Sym("E_t", "Pa", "modulus of the tube", low=0.0),
+    I_t=Sym("I_t", "m**4", "second moment of the tube", low=0.0),
+    E=Sym("E", "Pa", "modulus of the wood", low=0.0),
+    I=Sym("I", "m**4", "second moment of the wood inside", low=0.0),
+)
+def engaged_flexibility(*, E_t: Array, I_t: Array, E: Array, I: Array) -> Array:  # noqa: E741
+    """How much wood and tube bend where the one is in the other."""
+    return 13 * (1 / (E_t * I_t) + 1 / (E * I)) / 35
 
 
 @formula(

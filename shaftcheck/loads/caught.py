@@ -97,6 +97,7 @@ def cases(shaft: Shaft, at: Places) -> Iterator[Case]:
         "the boat; up to 100 events of a second (judgement)",
         seat=seat_force(shaft, hand),
         pull=number(np.nan),
+        mid=np.where(force > 0.0, most / np.where(force > 0.0, force, 1.0), 1.0),
         driver=force,
         driver_unit="N",
         driver_words="the water's force on the blade",

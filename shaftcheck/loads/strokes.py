@@ -51,7 +51,7 @@ def stroke(shaft: Shaft, at: Places, pull: Array) -> tuple[Force, ...]:
 
     One-piece oar: hand and blade are both pushed forward, the lock holds aft. Hinged rig: the hand pulls aft while
     the water pushes the blade forward, and each cradle holds its half. The torque is that of the water's force at
-    mid-blade, where it is greatest; shear outboard is that of the force where it is taken for bending.
+    mid-blade, where it is greatest; so is the shear outboard, by the case's `mid`.
     """
     water = blade_force(shaft, pull)
     twist = Force(place="blade", torque=np.abs(water) * mid_blade(shaft) * shaft.blade.off_axis)
@@ -82,6 +82,7 @@ def cases(shaft: Shaft, at: Places) -> Iterator[Case]:
             source=f"{_CLASSES}; {_LIFE}",
             seat=seat_force(shaft, pull),
             pull=pull,
+            mid=mid_blade(shaft),
             driver=pull,
             driver_unit="N",
             driver_words="a pull at the hand",
@@ -100,6 +101,7 @@ def cases(shaft: Shaft, at: Places) -> Iterator[Case]:
         source=f"{_CLASSES}; up to 100 such pulls of a second (judgement)",
         seat=seat_force(shaft, r.once),
         pull=r.once,
+        mid=mid_blade(shaft),
         driver=r.once,
         driver_unit="N",
         driver_words="a pull at the hand",
@@ -120,6 +122,7 @@ def cases(shaft: Shaft, at: Places) -> Iterator[Case]:
         f"greatest pull (judgement); bends against the stroke, so the reversed end of the fatigue line; {_LIFE}",
         seat=seat_force(shaft, r.back),
         pull=r.back,
+        mid=mid_blade(shaft),
         driver=r.back,
         driver_unit="N",
         driver_words="a push at the hand",

@@ -32,6 +32,7 @@ from sympy import Rational, lambdify, symbols
 from sympy.physics.continuum_mechanics.beam import Beam as Sympy
 
 from shaftcheck.beam import GRAVITY, mesh
+from shaftcheck.checks import member
 from shaftcheck.loads import loaded
 from shaftcheck.loads.caught import drag
 from shaftcheck.loads.statics import places, still
@@ -202,6 +203,20 @@ def test_twist_of_a_blade_off_the_axis():
     x = points(0.02, 0.3, 1.5, 2.29, 2.31)
     torque = np.abs(beam.at(x).torque[beam.case("once")])
     assert np.allclose(torque, (0, 6.75862069, 6.75862069, 6.75862069, 0), rtol=1e-8, atol=1e-12)
+
+
+@pytest.mark.source("by hand: 700 N at 0.70 m is 700 x 0.70 / 1.45 N at mid-blade, and 700 x 0.70 / 1.55 N further out")
+@pytest.mark.parametrize(("key", "hand"), [("once", 700.0), ("back", -440.0)])
+def test_shear_outboard_is_of_the_water_at_mid_blade(key, hand):
+    """The lock at 0.75 m, mid-blade 2.2 m, a third from the tip 2.3 m; inboard the hand alone shears."""
+    oar = one_piece(blade=blade(1.9, 2.5, area=0.07, width=0.13, off_axis=0.0, mass=0.4))
+    beam = loaded(oar)
+    cut = beam.at(points(0.4, 0.9, 1.5, 2.19, 2.25))
+    force = np.array([hand, hand * 0.70 / 1.45, hand * 0.70 / 1.45, hand * 0.70 / 1.45, hand * 0.70 / 1.55])
+    use = next(u for u in member.shear(beam, cut) if u.check == "shear, stroke")
+    row, weight = beam.case(key), cut.still_up * cut.section.shear_flat
+    expected = np.hypot(force * cut.section.shear_stroke[0], weight[beam.case(key)])
+    assert np.allclose(use.demand[row], expected, rtol=1e-9)
 
 
 @pytest.mark.source("by hand: a corner of the tip, half of 130 mm off the axis, under what the lever's tip bears")

@@ -68,7 +68,10 @@ def advice_for(built: Built, lines: Sequence[Line], system: System, *, by_moves:
     if _passes(bare, own):
         return (_as_it_is(words), *_other_cradles(shaft, failing, own, system, by_moves))
     more = _advice(bare, failing, own, system, by_moves)
-    return tuple(Advice(f"{words}, and {a.whole}", f"{words}, and {a.short}", a.anew) for a in more)
+    anew = (a.anew and f"{a.anew}, and {words}" for a in more)
+    return tuple(
+        Advice(f"{words}, and {a.whole}", f"{words}, and {a.short}", n) for a, n in zip(more, anew, strict=True)
+    )
 
 
 def _advice(
@@ -173,21 +176,24 @@ def _stouter(shaft: Shaft, new: Sequence[Station], system: System) -> Advice:
 
 def _other_joints(shaft: Shaft, own: Any, system: System) -> list[Said]:
     """Return the least change of each joint that makes the shaft hold: of its sizes, of one thing, or of both."""
-    out = []
-    for i, joint in enumerate(shaft.joints):
-        kind = JOINTS[joint.kind]
-        ways = list(kind.variants(shaft, joint, RULERS[system].stride))
-        found = _sizes(shaft, i, own, system)
-        if found is None:
-            found = next((words for words, other in ways if _passes(_with(shaft, i, other), own)), None)
-        for words, other in ways if found is None and kind.sizes is not None else ():
-            sizes = _sizes(_with(shaft, i, other), i, own, system)
-            if sizes is not None:
-                found = said(f"{words.text}, and {sizes.text}", **dict(words.parts + sizes.parts))
-                break
-        if found is not None:
-            out.append(found)
-    return out
+    found = (_other_joint(shaft, i, own, system) for i in range(len(shaft.joints)))
+    return [words for words in found if words is not None]
+
+
+def _other_joint(shaft: Shaft, index: int, own: Any, system: System) -> Said | None:
+    kind = JOINTS[shaft.joints[index].kind]
+    found = _sizes(shaft, index, own, system)
+    if found is not None:
+        return found
+    ways = list(kind.variants(shaft, shaft.joints[index], RULERS[system].stride))
+    for words, other in ways:
+        if _passes(_with(shaft, index, other), own):
+            return words
+    for words, other in ways if kind.sizes is not None else ():
+        sizes = _sizes(_with(shaft, index, other), index, own, system)
+        if sizes is not None:
+            return said(f"{words.text}, and {sizes.text}", **dict(words.parts + sizes.parts))
+    return None
 
 
 def _with(shaft: Shaft, index: int, joint: Joint) -> Shaft:
@@ -211,14 +217,14 @@ def _sizes(shaft: Shaft, index: int, own: Any, system: System) -> Said | None:
 
 
 def _thicker_with_other_joints(shaft: Shaft, own: Any, system: System) -> tuple[Advice, ...]:
-    """Return sections all a little thicker with other sizes of a joint, the least that holds."""
+    """Return sections all a little thicker with a joint changed, the least that holds."""
     for i, old in enumerate(shaft.joints):
         if JOINTS[old.kind].sizes is None:
             continue
         found: tuple[Advice, ...] = ()
         for more in (1.3, 1.2, 1.12, 1.08, 1.04):
             thicker = grown(shaft, np.full(len(shaft.stations), more), RULERS[system].mark)
-            words = None if thicker is None else _sizes(thicker, i, own, system)
+            words = None if thicker is None else _other_joint(thicker, i, own, system)
             if thicker is None or words is None:
                 break
             stouter, joint = _stouter(shaft, thicker.stations, system), say(words, system)

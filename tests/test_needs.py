@@ -10,6 +10,7 @@ from typing import Any
 
 import numpy as np
 import pytest
+from followed import followed
 from test_shaftfile import PLAIN, Doc, edit, toml
 from test_takedown import CLAMPED, TUBE_ON_ONE, shaft
 from test_takedown import doc as takedown
@@ -191,22 +192,6 @@ def test_what_no_size_cures_is_named() -> None:
 def test_a_clamped_joint_has_no_pins_to_ask_of() -> None:
     assert [n.key for n in needs(shaft(CLAMPED), number(1.0))] == ["overlap", "wall"]
     assert answer_doc(PLAIN, "plain").oars[0].needs == ()
-
-
-def followed(doc: Doc, advice: str) -> Doc:
-    """Return a file with the sizes of its takedown that a printed line of advice says, and no other change."""
-    told = dict(re.findall(r"(overlap|fixed length|wall|pin diameter) ([^,;]+)", advice))
-    assert told, advice
-    sections = re.findall(r"([\d.]+ mm) by ([\d.]+ mm) at ([\d.]+ mm)", advice)
-    if sections:
-        rows = [{"fore_and_aft": deep, "up_and_down": wide, "at": at} for deep, wide, at in sections]
-        doc = edit(doc, ("section", rows))
-    (i,) = (i for i, j in enumerate(doc["joint"]) if j["kind"] == "takedown")
-    moved = re.search(r"moved ([\d.]+) mm (in|out)board", advice)
-    if moved:
-        at = float(doc["joint"][i]["at"].removesuffix(" m")) * 1000.0
-        told["at"] = f"{at + float(moved[1]) * (1.0 if moved[2] == 'out' else -1.0):g} mm"
-    return edit(doc, *((f"joint.{i}.{key.replace(' ', '_')}", size.strip()) for key, size in told.items()))
 
 
 @pytest.mark.parametrize(("joint", "base"), [

@@ -97,9 +97,16 @@ def of(which: str) -> dict[str, tuple[Any, ...]]:
             (at, "530 mm"), ("section", BULGED), ("rig.clamp_force", "3000 N"),
             ("rig.bolt_diameter", "7.8 mm"), *PUSHED, gravity_12="1.2"),
             f"{weak}bending_12", 8.0, 300.0, "MPa")  # fmt: skip
-        rows["beside the mouth, pressed"] = (halves(which, RIG, *PUSHED), f"{weak}bending_12", 8.0, 300.0, "MPa")
-        rows["beside the plug, pressed"] = (halves(which, PLUGGED, *PUSHED, ("section.0.wall", "10 mm"),
-            ("section.1.wall", "10 mm"), **HOLLOW_WOOD), "section.1.wall", 3.0, 20.0, "mm")  # fmt: skip
+        rows["beside the mouth, pressed"] = (
+            halves(which, RIG, *PUSHED, ("rig.clamp_force", "3000 N")),
+            f"{weak}bending_12",
+            8.0,
+            300.0,
+            "MPa",
+        )
+        rows["beside the plug, pressed"] = (
+            halves(which, PLUGGED, *PUSHED, ("rig.clamp_force", "3000 N"), ("section.0.wall", "10 mm"),
+                   ("section.1.wall", "10 mm"), **HOLLOW_WOOD), "section.1.wall", 3.0, 20.0, "mm")  # fmt: skip
     return {f"{name}, {check}": row for check, row in rows.items()}
 
 

@@ -11,6 +11,7 @@ from pathlib import Path
 
 import pytest
 from test_cli import OF_EITHER
+from test_ends import BOX
 from test_flaws import ASH, PLUGGED, RIG, flawed
 from test_properties import lands
 from test_shaftfile import JOINTED, Doc
@@ -41,6 +42,7 @@ DOCS: dict[str, Doc] = {
     "takedown, open": takedown({"gap": "9 mm"}),
     "takedown, hollow": takedown({"plug": "300 mm"}, **HOLLOW_TAKEDOWN),
     "plugged": PLUGGED,
+    "box": BOX,
     "repair": JOINTED,
     **{
         kind: flawed(RIG, kind, "1.10 m", "1.13 m", face="aft", **sizes)

@@ -17,6 +17,7 @@ from shaftcheck.trace import constant
 __all__ = ["DECLARES", "hands"]
 
 DECLARES = ("hollow under the hand",)
+HALF = constant(0.040, Sym("e_h", "m", "half the length that a hand presses"), "half of 80 mm")
 BREADTH = constant(
     0.080,
     Sym("l_h", "m", "length that a hand presses"),
@@ -52,7 +53,7 @@ def hands(beam: Beam, cut: Cut) -> Iterator[Use]:
     """Yield the ring under the hand against tension across the grain, in every load case."""
     place = beam.places.index("hand")
     x = beam.centre[..., place][..., None, None]
-    start, end = x - BREADTH / 2.0, x + BREADTH / 2.0
+    start, end = x - HALF, x + HALF
     hollow, r, t = ring_between(beam, start, end)
     under = along(beam, start, end)
     flats = (under.section.exponent != 2.0).any(axis=-1, keepdims=True)

@@ -13,10 +13,12 @@ import numpy as np
 from shaftcheck.border.assemble import Built
 from shaftcheck.border.shaftfile import Reading
 from shaftcheck.border.shown import System, pull, say, show
-from shaftcheck.checks import JOINTS
+from shaftcheck.checks import ALWAYS, JOINTS
 from shaftcheck.checks.flaw import misplaced
 from shaftcheck.checks.placed import follow
+from shaftcheck.engine import run
 from shaftcheck.frozen import frozen
+from shaftcheck.loads import loaded
 from shaftcheck.measured import sags_of
 from shaftcheck.model import Array, Hinged, Joint, Shaft, Station, number
 from shaftcheck.outcome import Line, Measured, Oar
@@ -181,19 +183,33 @@ def _other_joints(shaft: Shaft, own: Any, system: System) -> list[Said]:
 
 
 def _other_joint(shaft: Shaft, index: int, own: Any, system: System) -> Said | None:
-    kind = JOINTS[shaft.joints[index].kind]
+    if _short_itself(shaft, own):
+        return None
     found = _sizes(shaft, index, own, system)
     if found is not None:
         return found
-    ways = list(kind.variants(shaft, shaft.joints[index], RULERS[system].stride))
-    for words, other in ways:
-        if _passes(_with(shaft, index, other), own):
+    ways = _ways(shaft, index, system)
+    for words, changed in ways:
+        if _passes(changed, own):
             return words
-    for words, other in ways if kind.sizes is not None else ():
-        sizes = _sizes(_with(shaft, index, other), index, own, system)
-        if sizes is not None:
-            return said(f"{words.text}, and {sizes.text}", **dict(words.parts + sizes.parts))
-    return None
+    found_in = (_both(words, _sizes(changed, index, own, system)) for words, changed in ways)
+    return next((words for words in found_in if words is not None), None)
+
+
+def _short_itself(shaft: Shaft, own: Any) -> bool:
+    """Return whether the shaft falls short whatever its joints are; a joint of two woods may move one of them."""
+    return len(shaft.pieces) == 1 and any(r.use > 1.0 for r in run(loaded(shaft, own)) if r.check in ALWAYS)
+
+
+def _ways(shaft: Shaft, index: int, system: System) -> list[tuple[Said, Shaft]]:
+    """Return the shaft with a joint changed in one thing, in words and whole."""
+    joint = shaft.joints[index]
+    found = JOINTS[joint.kind].variants(shaft, joint, RULERS[system].stride)
+    return [(words, _with(shaft, index, other)) for words, other in found]
+
+
+def _both(words: Said, sizes: Said | None) -> Said | None:
+    return None if sizes is None else said(f"{words.text}, and {sizes.text}", **dict(words.parts + sizes.parts))
 
 
 def _with(shaft: Shaft, index: int, joint: Joint) -> Shaft:
@@ -217,15 +233,18 @@ def _sizes(shaft: Shaft, index: int, own: Any, system: System) -> Said | None:
 
 
 def _thicker_with_other_joints(shaft: Shaft, own: Any, system: System) -> tuple[Advice, ...]:
-    """Return sections all a little thicker with a joint changed, the least that holds."""
+    """Return sections all a little thicker with a joint of other sizes, or changed in one thing too; the least."""
     for i, old in enumerate(shaft.joints):
         if JOINTS[old.kind].sizes is None:
             continue
         found: tuple[Advice, ...] = ()
+        way: int | None = None
         for more in (1.3, 1.2, 1.12, 1.08, 1.04):
             thicker = grown(shaft, np.full(len(shaft.stations), more), RULERS[system].mark)
-            words = None if thicker is None else _other_joint(thicker, i, own, system)
-            if thicker is None or words is None:
+            if thicker is None or _short_itself(thicker, own):
+                break
+            words, way = _where_it_is(thicker, i, own, system, way)
+            if words is None:
                 break
             stouter, joint = _stouter(shaft, thicker.stations, system), say(words, system)
             parts = (f"{text}, and {joint}" for text in (stouter.whole, stouter.short, stouter.anew))
@@ -233,6 +252,20 @@ def _thicker_with_other_joints(shaft: Shaft, own: Any, system: System) -> tuple[
         if found:
             return found
     return ()
+
+
+def _where_it_is(shaft: Shaft, index: int, own: Any, system: System, way: int | None) -> tuple[Said | None, int | None]:
+    """Return what makes a joint hold where it is: sizes, or a change beside them, as that of the way if it is told."""
+    start = float(shaft.joints[index].start)
+    ways = [w for w in _ways(shaft, index, system) if float(w[1].joints[index].start) == start]
+    for i in range(-1, len(ways)) if way is None else (way,):
+        if i < 0:
+            words = _sizes(shaft, index, own, system)
+        else:
+            words = _both(ways[i][0], _sizes(ways[i][1], index, own, system))
+        if words is not None:
+            return words, i
+    return None, way
 
 
 def _section(s: Station, system: System) -> str:

@@ -270,7 +270,10 @@ class Takedown(Joint):
         return self.at - self.gap / 2.0, self.at + self.gap / 2.0
 
     def flexibility(self, x: Array, modulus: Array, shaft: Array) -> Array:
-        """Return 1/EI with the tube alone across the gap, and wood and tube beside it; never less than the shaft's."""
+        """Return 1/EI with the tube alone across the gap, and wood and tube beside it; never less than the shaft's.
+
+        Of a tube whose modulus is not known it is the shaft's: the buckling of its wall is not known then, and said.
+        """
         lift = (..., None, None)
         size, e_t = self.size[lift], self.modulus[lift]
         second = oval_second_moment(w=size, d=size)
@@ -279,7 +282,7 @@ class Takedown(Joint):
         engaged = engaged_flexibility(E_t=e_t, I_t=tube, E=modulus, I=second)
         apart = np.abs(x - self.at[lift]) < self.gap[lift] / 2.0
         within = (x > self.start[lift]) & (x < self.end[lift])
-        return np.where(within, np.maximum(shaft, np.where(apart, 1.0 / (e_t * tube), engaged)), shaft)
+        return np.where(within, np.fmax(shaft, np.where(apart, 1.0 / (e_t * tube), engaged)), shaft)
 
 
 def least_size(stations: tuple[Station, ...], start: Array, end: Array) -> Array:

@@ -9,7 +9,8 @@ import ast
 import inspect
 import re
 import sys
-from collections.abc import Iterator, Mapping
+from collections.abc import Mapping
+from functools import cache
 from itertools import pairwise
 from typing import Any
 
@@ -112,15 +113,18 @@ def written() -> tuple[Written, ...]:
     return tuple(out)
 
 
-def documented(source: str) -> Iterator[tuple[tuple[str, ...], str]]:
-    """Yield every name of a module that has words under it, or the names that are given at once."""
+@cache
+def documented(source: str) -> tuple[tuple[tuple[str, ...], str], ...]:
+    """Return every name of a module that has words under it, or the names that are given at once."""
+    out = []
     body = ast.parse(source).body
     for node, after in pairwise(body):
         target = node.targets[0] if isinstance(node, ast.Assign) else getattr(node, "target", None)
         if isinstance(after, ast.Expr) and isinstance(after.value, ast.Constant):
             each = target.elts if isinstance(target, ast.Tuple) else [target]
             if names := tuple(one.id for one in each if isinstance(one, ast.Name)):
-                yield names, " ".join(str(after.value.value).split())
+                out.append((names, " ".join(str(after.value.value).split())))
+    return tuple(out)
 
 
 def _numbers(value: Any) -> Any:
@@ -213,11 +217,14 @@ _NO_TIMBER: dict[str, Any] = {**_WORN, "oar": {**_WORN["oar"], "material": "lami
 """oars in a lock and cut for a hinged rig, invented: with them every load and every comparison is named"""
 
 
-def _beams() -> Iterator[Beam]:
+@cache
+def _beams() -> tuple[Beam, ...]:
+    out = []
     for doc in (_OAR, _HALVES, _WORN, _PLUGGED, _NO_TIMBER):
         reading = read(doc, "invented")
         built = assemble(reading, {path: e.value for path, e in reading.entries.items() if e.value is not None})
-        yield loaded(built.shaft, number(built.own))
+        out.append(loaded(built.shaft, number(built.own)))
+    return tuple(out)
 
 
 def load_cases() -> tuple[LoadCase, ...]:
@@ -226,6 +233,7 @@ def load_cases() -> tuple[LoadCase, ...]:
     return tuple(out.values())
 
 
+@cache
 def comparisons() -> tuple[Comparison, ...]:
     """Return the comparisons of oars that between them have every joint, flaw and rig."""
     out: dict[str, Comparison] = {}

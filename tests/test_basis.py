@@ -7,6 +7,7 @@ import json
 import re
 import sys
 from collections.abc import Mapping
+from functools import cache
 from pathlib import Path
 
 import numpy as np
@@ -27,8 +28,9 @@ from shaftcheck.show.symbols import everything, plain
 from shaftcheck.strength import MEMBER_SHEAR
 from shaftcheck.trace import CONSTANTS
 
-DATA = record()
-TEXT = text()
+data = cache(record)
+whole_text = cache(text)
+whole_page = cache(page)
 
 
 def test_the_shipped_list_of_tests_is_fresh() -> None:
@@ -44,12 +46,12 @@ def test_every_mark_is_in_the_list() -> None:
         found += len(re.findall(r"^@pytest\.mark\.source\(", source, re.M))
         for module_mark in re.findall(r"^pytestmark = pytest\.mark\.source", source, re.M):
             found += len(re.findall(r"^def test_", source, re.M)) * bool(module_mark)
-    assert len(DATA["tests_against_outside_sources"]) == found
+    assert len(data()["tests_against_outside_sources"]) == found
     assert found > 150
 
 
 def test_a_test_is_tied_to_the_formula_that_it_names() -> None:
-    by_test = {t["test"]: t for t in DATA["tests_against_outside_sources"]}
+    by_test = {t["test"]: t for t in data()["tests_against_outside_sources"]}
     dowel = by_test["test_hinge.py::test_dowel_bearing_as_printed"]
     assert {"dowel_along", "dowel_across"} <= set(dowel["formulas"])
     assert "NDS Table 12.3.3" in dowel["source"]
@@ -60,26 +62,26 @@ def test_a_test_is_tied_to_the_formula_that_it_names() -> None:
 
 
 def test_every_formula_and_table_is_listed_with_all_that_is_known_of_it() -> None:
-    listed = {f["formula"]: f for f in DATA["formulas"]}
+    listed = {f["formula"]: f for f in data()["formulas"]}
     assert set(listed) == set(everything())
     for name, f in everything().items():
         entry = listed[name]
         assert entry["equation"] == plain(name)
         assert [s["symbol"] for s in entry["symbols"]] == [s.name for s in f.args.values()]
         assert entry["source"] == f.source
-    assert {t["table"]: (t["x"], t["y"]) for t in DATA["tables"]} == {
+    assert {t["table"]: (t["x"], t["y"]) for t in data()["tables"]} == {
         t.name: (list(t.x), list(t.y)) for t in TABLES.values()
     }
 
 
 def test_numbers_of_the_method_are_those_that_are_computed_with() -> None:
-    named = {(n["symbol"], n["meaning"]): n for n in DATA["numbers"]}
+    named = {(n["symbol"], n["meaning"]): n for n in data()["numbers"]}
     (shear,) = (n for (symbol, _), n in named.items() if symbol == "k_cr")
     assert shear["value"] == float(MEMBER_SHEAR)
     (gravity,) = (n for (symbol, _), n in named.items() if symbol == "g")
     assert gravity["value"] == GRAVITY
-    assert all(n["source"] for n in DATA["numbers"])
-    more = {(w["module"], w["name"]): w for w in DATA["more_numbers"]}
+    assert all(n["source"] for n in data()["numbers"])
+    more = {(w["module"], w["name"]): w for w in data()["more_numbers"]}
     assert more["shaftcheck.loads.rowers", "BRACED"]["value"] == 700.0
     assert more["shaftcheck.checks.takedown_material", "METAL, LAMINATE"]["value"] == [1.5, 3.0]
     assert more["shaftcheck.loads.rowers", "CLASSES"]["value"]["general"]["once"] == 700.0
@@ -99,7 +101,7 @@ def test_no_number_of_the_code_is_left_out() -> None:
     """Every constant of every module that computes is listed: with a symbol, or with words under it."""
     everything()
     parts = ("numbers", "more_numbers", "numbers_of_computing")
-    known = {(w["module"], name) for part in parts[1:] for w in DATA[part] for name in w["name"].split(", ")}
+    known = {(w["module"], name) for part in parts[1:] for w in data()[part] for name in w["name"].split(", ")}
     left_out, count = [], 0
     for path in sorted(PACKAGE.rglob("*.py")):
         module = ".".join(("shaftcheck", *path.relative_to(PACKAGE).with_suffix("").parts)).removesuffix(".__init__")
@@ -127,8 +129,8 @@ def test_data_of_woods_are_counted_by_source() -> None:
         for p in (PACKAGE.parent / "species_data").glob("*.csv")
         if p.stem not in ("names", "sources")
     )
-    assert sum(n for t in DATA["woods_and_tubes"] for n in t["rows"].values()) == rows
-    assert len(DATA["woods_and_tubes"]) == len({t["source"] for t in DATA["woods_and_tubes"]}) > 10
+    assert sum(n for t in data()["woods_and_tubes"] for n in t["rows"].values()) == rows
+    assert len(data()["woods_and_tubes"]) == len({t["source"] for t in data()["woods_and_tubes"]}) > 10
 
 
 def flat(value: object) -> list[float]:
@@ -155,22 +157,22 @@ def test_loads_and_comparisons_are_named_with_their_sources() -> None:
 
 
 def test_what_is_taken_is_listed_key_by_key() -> None:
-    taken = {t["key"]: t["words"] for t in DATA["taken_where_nothing_is_told"]}
+    taken = {t["key"]: t["words"] for t in data()["taken_where_nothing_is_told"]}
     assert taken["wood.runout"] == "run-out of the grain not measured: 1:15"
     assert not any("{" in words for words in taken.values())
 
 
 def test_the_text_holds_all_and_fits_a_terminal() -> None:
-    assert TEXT.isascii()
-    assert max(map(len, TEXT.splitlines())) <= 100
-    assert all(title in TEXT for title in SECTIONS.values())
-    whole = " ".join(TEXT.split())
-    for f in DATA["formulas"]:
-        assert f"{f['formula']}: " in TEXT
+    assert whole_text().isascii()
+    assert max(map(len, whole_text().splitlines())) <= 100
+    assert all(title in whole_text() for title in SECTIONS.values())
+    whole = " ".join(whole_text().split())
+    for f in data()["formulas"]:
+        assert f"{f['formula']}: " in whole_text()
         assert " ".join(f["equation"].split()) in whole
         assert " ".join(f["source"].split()) in whole
     for part in ("load_cases", "comparisons", "numbers"):
-        assert all(" ".join(e["source"].split()) in whole for e in DATA[part])
+        assert all(" ".join(e["source"].split()) in whole for e in data()[part])
 
 
 def test_words_choose_entries(capsys: pytest.CaptureFixture[str]) -> None:
@@ -202,9 +204,9 @@ def test_a_word_that_nothing_holds_is_bad_input(tmp_path: Path, capsys: pytest.C
 
 def test_for_programs(capsys: pytest.CaptureFixture[str]) -> None:
     assert main(["basis", "--json"]) == 0
-    data = json.loads(capsys.readouterr().out)
-    assert data == json.loads(json.dumps(DATA))
-    assert set(SECTIONS) < set(data)
+    printed = json.loads(capsys.readouterr().out)
+    assert printed == json.loads(json.dumps(data()))
+    assert set(SECTIONS) < set(printed)
 
 
 def test_the_command_says_what_it_does(capsys: pytest.CaptureFixture[str]) -> None:
@@ -216,39 +218,39 @@ def test_the_command_says_what_it_does(capsys: pytest.CaptureFixture[str]) -> No
 
 # as a page -----------------------------------------------------------------------------------------------------------
 
-PAGE = page()
-
 
 def squeezed(text: str) -> str:
     return "".join(text.split())
 
 
 def test_the_page_holds_all_of_it() -> None:
-    found = Page(PAGE)
+    found = Page(whole_page())
     text = squeezed(found.text("mi", "mn", "mo"))
     assert [level for level, _ in found.headings].count(1) == 1
     ids = [a["id"] for _, a in found.tags if "id" in a]
     assert len(ids) == len(set(ids))
-    assert {f"f-{f['formula']}" for f in DATA["formulas"]} <= set(ids)
-    assert sum(tag == "math" for tag, _ in found.tags) >= len(DATA["formulas"])
-    for part in DATA["formulas"] + DATA["tables"] + DATA["numbers"] + DATA["load_cases"] + DATA["comparisons"]:
+    assert {f"f-{f['formula']}" for f in data()["formulas"]} <= set(ids)
+    assert sum(tag == "math" for tag, _ in found.tags) >= len(data()["formulas"])
+    for part in (
+        data()["formulas"] + data()["tables"] + data()["numbers"] + data()["load_cases"] + data()["comparisons"]
+    ):
         assert squeezed(part["source"]) in text
     for part in ("more_numbers", "numbers_of_computing", "taken_where_nothing_is_told"):
-        assert all(squeezed(one["words"]) in text for one in DATA[part])
-    for t in DATA["tests_against_outside_sources"]:
+        assert all(squeezed(one["words"]) in text for one in data()[part])
+    for t in data()["tests_against_outside_sources"]:
         assert squeezed(t["source"]) in text
     assert not {"script", "link", "img", "iframe"} & {tag for tag, _ in found.tags}
     assert all(a["scope"] in ("col", "row") for tag, a in found.tags if tag == "th")
 
 
 def test_a_formula_is_said_to_whoever_does_not_see_it() -> None:
-    labels = [a["aria-label"] for tag, a in Page(PAGE).tags if a.get("role") == "math"]
-    assert labels == [f["equation"] for f in DATA["formulas"]]
+    labels = [a["aria-label"] for tag, a in Page(whole_page()).tags if a.get("role") == "math"]
+    assert labels == [f["equation"] for f in data()["formulas"]]
 
 
 def test_what_rests_on_less_than_a_print_is_marked() -> None:
     """Every time that the words stand there, but for heads of the table that counts them."""
-    inside = [(way, d) for way, d in Page(PAGE).texts if any(mark in d for mark in MARKS)]
+    inside = [(way, d) for way, d in Page(whole_page()).texts if any(mark in d for mark in MARKS)]
     assert len(inside) > 200
     assert all(way[-1] == "strong" or d in MARKS for way, d in inside)
     assert str(marked("a <b> (judgement)")) == 'a &lt;b&gt; (<strong class="weak">judgement</strong>)'

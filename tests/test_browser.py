@@ -50,17 +50,26 @@ def browser(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Any]:
         b.close()
 
 
+class Sheets(dict[str, Path]):
+    """Sheets of examples, an oar as changed, one whose words are odd, and of what they rest on; when asked for."""
+
+    def __init__(self, folder: Path) -> None:
+        super().__init__()
+        self.folder = folder
+        self.texts = {p.stem: p.read_text(encoding="utf-8") for p in EXAMPLES}
+        self.texts["changed"] = toml({**PLAIN, "change": {"rower": {"strength": "trained"}}})
+        self.texts["odd"] = toml(edit(PLAIN, ("title", ODD), ("note", "x" * 400)))
+
+    def __missing__(self, name: str) -> Path:
+        page = basis() if name == "basis" else sheet(answer(self.texts[name], f"{name}.toml"))
+        self[name] = self.folder / f"{name}.html"
+        self[name].write_text(page, encoding="utf-8")
+        return self[name]
+
+
 @pytest.fixture(scope="module")
-def sheets(tmp_path_factory: pytest.TempPathFactory) -> dict[str, Path]:
-    """Return the sheets of all examples, of an oar as changed, of one whose words are odd, and of what they rest on."""
-    out = tmp_path_factory.mktemp("sheets")
-    texts = {p.stem: p.read_text(encoding="utf-8") for p in EXAMPLES}
-    texts["changed"] = toml({**PLAIN, "change": {"rower": {"strength": "trained"}}})
-    texts["odd"] = toml(edit(PLAIN, ("title", ODD), ("note", "x" * 400)))
-    pages = {name: sheet(answer(text, f"{name}.toml")) for name, text in texts.items()} | {"basis": basis()}
-    for name, page in pages.items():
-        (out / f"{name}.html").write_text(page, encoding="utf-8")
-    return {name: out / f"{name}.html" for name in pages}
+def sheets(tmp_path_factory: pytest.TempPathFactory) -> Sheets:
+    return Sheets(tmp_path_factory.mktemp("sheets"))
 
 
 NAMES = [*(p.stem for p in EXAMPLES), "changed", "odd"]
@@ -68,7 +77,7 @@ Look = Callable[..., Any]
 
 
 @pytest.fixture
-def look(browser: Any, sheets: dict[str, Path]) -> Iterator[Look]:
+def look(browser: Any, sheets: Sheets) -> Iterator[Look]:
     """Return a function that opens a sheet at a width; nothing else may be asked for, and nothing complained of."""
     pages: list[tuple[Any, list[str], list[str]]] = []
 

@@ -76,6 +76,7 @@ def _written(w: basis.Written) -> dict[str, Any]:
 def record() -> dict[str, Any]:
     """Return all of it, ready for JSON; units are those of the inner system."""
     formulas = [_formula(f) for f in everything().values()]
+    written = basis.written()
     return {
         "schema": SCHEMA,
         "shaftcheck": version("shaftcheck"),
@@ -85,8 +86,8 @@ def record() -> dict[str, Any]:
             {**_symbol(c.sym), "value": float(c.value), "source": c.source, "low": None, "high": None}
             for c in basis.constants()
         ],
-        "more_numbers": [_written(w) for w in basis.written() if w.stands],
-        "numbers_of_computing": [_written(w) for w in basis.written() if not w.stands],
+        "more_numbers": [_written(w) for w in written if w.stands],
+        "numbers_of_computing": [_written(w) for w in written if not w.stands],
         "woods_and_tubes": [
             {"source": t.source, "note": t.note, "gives": list(t.gives), "rows": dict(t.rows)} for t in woods.origins()
         ],

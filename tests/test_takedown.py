@@ -558,6 +558,19 @@ def test_wood_that_swells_tight_strains_its_tube() -> None:
     assert thin > 2.0 * thick
 
 
+def test_wood_that_is_wetter_in_use_than_where_it_was_fitted_swells_no_less() -> None:
+    """Fitted at 16 % at most: 0.35 % for each 1 % of 43.9 mm is 0.154 mm at 17 %, and 0.922 mm at 22 %."""
+    name = "takedown, swollen wood"
+
+    def use(moisture: str, wet: str) -> float:
+        wood = [{"of": "Sitka spruce (US)", "runout": "1:20", "moisture": moisture}]
+        return worst(loaded(shaft({"clearance": "0.3 mm", "stays_wet": wet}, wood=wood)))[name]
+
+    assert use("12 %", "yes") == use("22 %", "yes") == use("30 %", "yes") > 0.0
+    assert use("12 %", "no") == use("17 %", "no") == 0.0
+    assert use("22 %", "no") == use("22 %", "yes")
+
+
 # -------------------------------------------------------------------------------------------------------- properties
 
 

@@ -172,7 +172,7 @@ KEYS: dict[str, Key] = {
     ),
     "clearance": Key(
         kind="length",
-        help="between wood and tube when dry, on the diameter",
+        help="between wood and tube when the wood is dry (16 % or less), on the diameter",
         example="0.3 mm",
         assume="0.3 mm",
         why="a takedown's dry halves have {taken} of clearance in the tube, on the diameter (judgement)",

@@ -15,7 +15,7 @@ from shaftcheck.checks.joint import Apart, Marking, Note, Turned
 from shaftcheck.checks.lock import CURVED
 from shaftcheck.checks.takedown_build import RAISERS, Takedown, moved
 from shaftcheck.checks.takedown_half import HALVES, LIFT, Half, beta_of, half_of
-from shaftcheck.checks.takedown_spigot import SWELLS, play, swelling
+from shaftcheck.checks.takedown_spigot import SWELLS, fitted_at, play, swelling
 from shaftcheck.checks.takedown_tube import hoop, tube_area
 from shaftcheck.model import Array, Joint, Shaft, number
 from shaftcheck.said import Said, said, sized
@@ -52,7 +52,7 @@ def told(beam: Beam, j: Takedown) -> Iterator[Note]:
     )
     pieces = [p for p in shaft.pieces if float(p.start) < float(j.end) and float(p.end) > float(j.start)]
     for p in pieces:
-        low, high = (float(swelling(D=j.size, c=c, M_p=p.wood.green_at, M=p.moisture)) for c in SWELLS)
+        low, high = (float(swelling(D=j.size, c=c, M_p=p.wood.green_at, M=fitted_at(p.moisture))) for c in SWELLS)
         fate = (
             "it will jam"
             if low > float(j.clearance)

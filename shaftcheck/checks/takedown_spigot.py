@@ -11,6 +11,7 @@ from shaftcheck.trace import constant
 __all__ = [
     "SWELLS",
     "engaged_flexibility",
+    "fitted_at",
     "loose_edge",
     "play",
     "seat_give",
@@ -74,17 +75,29 @@ def loose_edge(*, V: Array, M_c: Array, L: Array, a: Array) -> Array:
     return V / L + 6 * M_c / (a * (3 * L - 2 * a))
 
 
+FITTED = constant(
+    0.16,
+    Sym("M_f", "", "moisture of wood that is dry when it is fitted, 16 %"),
+    "as in use where it is varnished and stored dry (judgement)",
+)
+
+
 @formula(
     Sym("s", "m", "what the wood swells by, on the diameter"),
     "0.25 to 0.35 % across the grain for each 1 % of moisture (common practice, no source)",
     D=Sym("D", "m", "size of the wood", low=0.0),
     c=Sym("c", "", "swelling over change of moisture"),
-    M_p=Sym("M_p", "", "moisture above which wood swells no more"),
-    M=Sym("M", "", "moisture in use"),
+    M_p=Sym("M_p", "", "moisture that it comes to, at most that above which wood swells no more"),
+    M=Sym("M", "", "moisture that the wood is fitted at"),
 )
 def swelling(*, D: Array, c: Array, M_p: Array, M: Array) -> Array:
-    """What the wood inside the tube swells by when it gets wet."""
+    """What the wood inside the tube swells by when it gets wetter."""
     return D * c * np.maximum(M_p - M, 0)
+
+
+def fitted_at(moisture: Array) -> Array:
+    """Return the moisture that a clearance is told at: dry, or that in use where it is less [-]."""
+    return np.minimum(moisture, FITTED)
 
 
 @formula(Sym("M_w", "N*m", "moment in the wood"), _DERIVED, M_c=_MC, V=_VA, L=_L, t=_T)

@@ -12,7 +12,7 @@ from shaftcheck.checks.compare import Use, norm, norm_use, plain_use
 from shaftcheck.checks.member import fibre_stress, shear_with_twist
 from shaftcheck.checks.takedown_build import Takedown
 from shaftcheck.checks.takedown_half import GRID, LIFT, NO_TUBE, Half, joined, peaks, pulls, repeated
-from shaftcheck.checks.takedown_spigot import SWELLS, swelling, tube_moment
+from shaftcheck.checks.takedown_spigot import SWELLS, fitted_at, swelling, tube_moment
 from shaftcheck.formula import Sym, formula
 from shaftcheck.model import Array, Bools
 from shaftcheck.trace import constant
@@ -135,8 +135,9 @@ def _swollen(beam: Beam, j: Takedown, halves: list[Half], round_: Array, weight:
                 [p.moisture for p in pieces],
             )
         )
-        grows = swelling(D=size, c=SWELLS[1], M_p=green_at, M=moisture)
-        jams: Bools = (j.wet[LIFT] == 1.0) & ~(grows <= j.clearance[LIFT])
+        wettest = np.where(j.wet[LIFT] == 1.0, green_at, np.minimum(moisture, green_at))
+        grows = swelling(D=size, c=SWELLS[1], M_p=wettest, M=fitted_at(moisture))
+        jams: Bools = ~(grows <= j.clearance[LIFT])
         pressed = np.where(jams, jammed_pressure(p=bearing, v=scatter), 0.0)
         presses.append(pressed.max(axis=-1, keepdims=True))
         jammed.append(jams.any(axis=-1, keepdims=True))
@@ -153,9 +154,9 @@ def _swollen(beam: Beam, j: Takedown, halves: list[Half], round_: Array, weight:
         demand=demand + still,
         capacity=limit,
         unit="Pa",
-        source="where wood that stays wet swells by more than the clearance: thin ring under its crushing stress "
-        "across the grain, upper 5 % of pieces (judgement), with the pressure of the loads at the mouth; a metal's "
-        "yield over 1.5, a laminate's strength across over 3",
+        source="where wood swells by more than the clearance, from 16 % to its moisture in use, or until wet through "
+        "where it stays wet: thin ring under its crushing stress across the grain, upper 5 % of pieces (judgement), "
+        "with the pressure of the loads at the mouth; a metal's yield over 1.5, a laminate's strength across over 3",
         unknown=f"{NO_TUBE}; or the wood's compression across the grain",
     )
 

@@ -566,9 +566,8 @@ def test_wood_that_is_wetter_in_use_than_where_it_was_fitted_swells_no_less() ->
         wood = [{"of": "Sitka spruce (US)", "runout": "1:20", "moisture": moisture}]
         return worst(loaded(shaft({"clearance": "0.3 mm", "stays_wet": wet}, wood=wood)))[name]
 
-    assert use("12 %", "yes") == use("22 %", "yes") == use("30 %", "yes") > 0.0
-    assert use("12 %", "no") == use("17 %", "no") == 0.0
-    assert use("22 %", "no") == use("22 %", "yes")
+    assert 0.0 < use("12 %", "yes") <= use("16 %", "yes") <= use("22 %", "yes") <= use("30 %", "yes")
+    assert use("12 %", "no") == use("17 %", "no") == 0.0 < use("22 %", "no") <= use("22 %", "yes")
 
 
 # -------------------------------------------------------------------------------------------------------- properties

@@ -35,6 +35,7 @@ from shaftcheck.checks.takedown_half import (
 )
 from shaftcheck.checks.takedown_spigot import (
     SWELLS,
+    fitted_at,
     loose_edge,
     seat_give,
     swelling,
@@ -59,7 +60,7 @@ def bearing_uses(beam: Beam, j: Takedown, half: Half, presses: list[tuple[Array,
         half.inside.pick(np.stack(np.broadcast_arrays(*values), axis=-1)[..., None, :])
         for values in ([p.wood.green_at for p in pieces], [p.moisture for p in pieces])
     )
-    swells = half.least(swelling(D=size, c=SWELLS[0], M_p=green_at, M=moisture))
+    swells = half.least(swelling(D=size, c=SWELLS[0], M_p=green_at, M=fitted_at(moisture)))
     dry = j.clearance[LIFT] + 0.0 * swells
     loads, weight = still_and_not(half)
     acts = "the wood's stiffness, or its compression across the grain, green where the seat stays wet"

@@ -25,12 +25,12 @@ from shaftcheck.loads import loaded
 from shaftcheck.measured import NOTHING, Lower
 from shaftcheck.model import Array, Hinged, number
 from shaftcheck.movement import give
-from shaftcheck.outcome import Answer, CaseLine, Line, Movement, Oar, Option
+from shaftcheck.outcome import Advice, Answer, CaseLine, Line, Movement, Oar, Option
 from shaftcheck.pulls import STROKES, pulls_to_work_to
 from shaftcheck.settle import Settled, Tick, settle
 from shaftcheck.stowing import stowed
 from shaftcheck.strength import LASTING, Setting, Step, duration, fatigue, ladder, piece_setting
-from shaftcheck.verdict import advice_for, measured, sentences
+from shaftcheck.verdict import measured, sentences
 from shaftcheck.whole import gives_way, pull_to_break, whole
 from shaftcheck.words import CAUTIONS, HINGED_CAUTIONS, NOT_ASKED, near
 
@@ -151,7 +151,11 @@ def _oar(label: str, reading: Reading, settled: Settled) -> Oar:
     pulls = pulls_to_work_to(beam, x, lines, cases)
     other = _of_no_known_strength(lines)
     state = settled.state or _state(lines)
-    advice = advice_for(built, lines, system, by_moves=_by_moves(reading)) if state != "HOLDS" else ()
+    advice: tuple[Advice, ...] = ()
+    if state != "HOLDS":
+        from shaftcheck.advice import advice_for  # what it tries with is imported where something is to be mended
+
+        advice = advice_for(built, lines, system, by_moves=_by_moves(reading))
     settings = _governing_setting(beam, lines)
     said, spoken = (sentences(state, lines, pulls, advice, settled, system, alone) for alone in (False, True))
     return Oar(

@@ -19,7 +19,17 @@ from shaftcheck.strength import Step
 from shaftcheck.studies.needs import Need, needs
 from shaftcheck.whole import Gives, Whole
 
-__all__ = ["Answer", "CaseLine", "Line", "Measured", "Movement", "Oar", "Option", "Unknown"]
+__all__ = ["Advice", "Answer", "CaseLine", "Line", "Measured", "Movement", "Oar", "Option", "Unknown"]
+
+
+@frozen(kw_only=False)
+class Advice:
+    """What would make it hold: with all its sizes, and as it can be said aloud."""
+
+    whole: str
+    short: str
+    anew: str = ""
+    """where it asks for another stick: what that would need, as it can be said aloud"""
 
 
 @frozen(kw_only=False, eq=True)

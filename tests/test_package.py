@@ -134,6 +134,7 @@ ORDER: tuple[tuple[str, ...], ...] = (
         "places",
         "settle",
         "verdict",
+        "advice",
         "answer",
         "along",
         "marking",

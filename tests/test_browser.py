@@ -175,6 +175,32 @@ def test_a_plain_shaft_prints_on_few_pages(look: Look, paper: str, tmp_path: Pat
     assert all(len(p.extract_text().strip()) > 50 for p in pages)
 
 
+TABLE = """() => { const all = [...document.querySelectorAll('table')];
+  const texts = row => [...row.cells].map(c => c.textContent);
+  const longest = all.reduce((a, b) => b.rows.length > a.rows.length ? b : a);
+  return [texts(longest.tHead.rows[0]), [...longest.tBodies[0].rows].map(texts)]; }"""
+"""heads and rows of the longest table of a page"""
+
+
+def test_a_table_that_goes_over_pages_has_its_heads_on_each(look: Look, tmp_path: Path) -> None:
+    from pypdf import PdfReader
+
+    page = look("takedown-oar", 1280)
+    heads, rows = page.evaluate(TABLE)
+    rows = [squeezed("".join(row)) for row in rows]
+    page.pdf(path=tmp_path / "sheet.pdf", format="A4")
+    on = [squeezed(p.extract_text()) for p in PdfReader(tmp_path / "sheet.pdf").pages]
+    with_rows = [text for text in on if any(row in text for row in rows)]
+    assert len(with_rows) > 1
+    assert sum(row in "".join(on) for row in rows) > 0.8 * len(rows)
+    assert all(squeezed("".join(heads)) in text for text in with_rows)
+
+
+def squeezed(text: str) -> str:
+    """Return a text without spaces; letters that are drawn as one are two."""
+    return "".join(unicodedata.normalize("NFKC", text).split())
+
+
 @pytest.mark.parametrize("name", ["plain-oar", "hinged-rig"])
 def test_one_tick_prints_every_worked_line(look: Look, name: str, tmp_path: Path) -> None:
     """Nobody can open on paper what is closed on a screen."""
@@ -187,8 +213,7 @@ def test_one_tick_prints_every_worked_line(look: Look, name: str, tmp_path: Path
 
     def printed() -> str:
         page.pdf(path=tmp_path / "sheet.pdf", format="A4")
-        text = "".join(p.extract_text() for p in PdfReader(tmp_path / "sheet.pdf").pages)
-        return "".join(unicodedata.normalize("NFKC", text).split())  # letters drawn as one are two
+        return squeezed("".join(p.extract_text() for p in PdfReader(tmp_path / "sheet.pdf").pages))
 
     assert "closedhere,notprinted" in printed()
     page.get_by_label("Print them all").check()

@@ -11,7 +11,7 @@ import numpy as np
 
 from shaftcheck.border.assemble import Built
 from shaftcheck.border.shown import System, say, show
-from shaftcheck.checks import ALWAYS, JOINTS
+from shaftcheck.checks import JOINTS
 from shaftcheck.checks.flaw import misplaced
 from shaftcheck.checks.placed import follow
 from shaftcheck.engine import run
@@ -31,6 +31,8 @@ __all__ = ["advice_for"]
 
 MUCH = 1.3
 """where a stick must be stouter by more, one with other sizes of its joint is looked for too (judgement) [-]"""
+ITSELF = ("bending", "life", "shear, stroke", "shear, up and down")
+"""comparisons of the shaft itself that no joint in it changes; a column gives where its joint gives"""
 RULERS: dict[System, Ruler] = {"metric": METRIC, "inches": INCHES}
 
 
@@ -177,7 +179,7 @@ def _other_joint(shaft: Shaft, index: int, own: Any, system: System) -> Said | N
 
 def _short_itself(shaft: Shaft, own: Any) -> bool:
     """Return whether the shaft falls short whatever its joints are; a joint of two woods may move one of them."""
-    return len(shaft.pieces) == 1 and any(r.use > 1.0 for r in run(loaded(shaft, own)) if r.check in ALWAYS)
+    return len(shaft.pieces) == 1 and any(r.use > 1.0 for r in run(loaded(shaft, own)) if r.check in ITSELF)
 
 
 def _ways(shaft: Shaft, index: int, system: System) -> list[tuple[Said, Shaft]]:

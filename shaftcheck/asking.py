@@ -9,7 +9,7 @@ from typing import Any
 
 from shaftcheck.border.files import tables
 from shaftcheck.border.shaftfile import changed, entries
-from shaftcheck.errors import Fault, InputError
+from shaftcheck.errors import Fault, InputError, together
 from shaftcheck.questions import QUESTIONS, question_of
 from shaftcheck.questions.question import Asked, Finding, Tick
 
@@ -53,7 +53,7 @@ def ask(
         own = f"{command}."
         raise InputError(command, [replace(f, key=f.key.removeprefix(own)) for f in e.faults]) from None
     values = {path.rpartition(".")[2]: e.value for path, e in read.items() if e.value is not None}
-    docs = tuple(tables(s) for s in shafts)
+    docs = _docs(shafts)
     found = q.ask(Asked(docs=docs, options=values, system=system, tick=tick, changed=q.changed))
     if any("change" in doc for _, doc in docs):
         found = replace(found, oar="as changed" if q.changed else "as it stands")
@@ -66,6 +66,19 @@ def ask(
             found, sentence=f"The file's own divisor of {laxest:g} is laxer than the method. {found.sentence}"
         )
     return found
+
+
+def _docs(shafts: tuple[Mapping[str, Any] | str | Path, ...]) -> tuple[tuple[str, Mapping[str, Any]], ...]:
+    """Return what to call each shaft and its tables, or the faults of all that can't be read."""
+    found, wrong = [], []
+    for shaft in shafts:
+        try:
+            found.append(tables(shaft))
+        except InputError as e:
+            wrong.append(e)
+    if wrong:
+        raise together(wrong)
+    return tuple(found)
 
 
 def own_divisor(doc: Mapping[str, Any]) -> float:

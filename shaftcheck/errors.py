@@ -14,7 +14,16 @@ from collections.abc import Sequence
 
 from shaftcheck.frozen import frozen
 
-__all__ = ["AbsentError", "DataError", "Fault", "InputError", "NotFoundError", "ShaftcheckError", "one_line"]
+__all__ = [
+    "AbsentError",
+    "DataError",
+    "Fault",
+    "InputError",
+    "NotFoundError",
+    "ShaftcheckError",
+    "one_line",
+    "together",
+]
 
 
 def one_line(text: str, most: int) -> str:
@@ -50,6 +59,13 @@ class InputError(ShaftcheckError, ValueError):
         self.faults = tuple(faults)
         of = one_line(name, 300) or '""'
         super().__init__("\n".join(f"{of}{', ' if f.oar else ''}{f.oar}: {f}" for f in self.faults))
+
+
+def together(errors: Sequence[InputError]) -> InputError:
+    """Return one error that tells the faults of several inputs, each by its own name."""
+    out = InputError(errors[0].name, [f for e in errors for f in e.faults])
+    out.args = ("\n".join(map(str, errors)),)
+    return out
 
 
 class DataError(InputError):

@@ -14,6 +14,7 @@ import shaftcheck
 from shaftcheck.answer import Oar, answer_doc
 from shaftcheck.border import write
 from shaftcheck.border.shaftfile import parse
+from shaftcheck.errors import InputError
 from shaftcheck.model import number
 from shaftcheck.movement import give
 from shaftcheck.questions.question import Finding
@@ -175,6 +176,14 @@ def test_the_margin_is_kept() -> None:
     kept = shaftcheck.ask("match-pair", PORT, STARBOARD, margin="30 %")
     if kept.winners:
         assert max(kept.winners[0].uses.values()) <= 1.0 / 1.3 + 1e-12
+
+
+def test_of_two_files_that_cannot_be_read_both_are_named(tmp_path: Path) -> None:
+    (tmp_path / "b.toml").write_text("[oar\n", encoding="utf-8")
+    with pytest.raises(InputError) as e:
+        shaftcheck.ask("match-pair", tmp_path / "a.toml", tmp_path / "b.toml")
+    assert [line.split(": ")[0].rpartition("/")[2] for line in str(e.value).splitlines()] == ["a.toml", "b.toml"]
+    assert len(e.value.faults) == 2
 
 
 def test_an_oar_in_a_lock_is_no_mate_of_a_hinged_one() -> None:

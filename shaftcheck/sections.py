@@ -256,9 +256,30 @@ def at(x: Array, stations: tuple[Station, ...]) -> tuple[Array, Array, Array, Ar
 
 
 def slope(a: Station, b: Station) -> Array:
-    """Return how fast the surface falls away between two stations, rise over run [-]."""
+    """Return how fast the surface falls away between two stations, rise over run [-].
+
+    Where the form changes, its corners fall too: on the diagonal a section reaches 2^(1/2 - 1/n) of what a round does.
+    """
     rise = np.maximum(np.abs(b.depth - a.depth), np.abs(b.width - a.width)) / 2.0
-    return rise / np.maximum(b.x - a.x, 1e-12)
+    corner = np.abs(2.0 ** (-1.0 / b.exponent) - 2.0 ** (-1.0 / a.exponent))
+    size = np.minimum(np.hypot(a.depth, a.width), np.hypot(b.depth, b.width)) / 2.0
+    return np.maximum(rise, corner * size) / np.maximum(b.x - a.x, 1e-12)
+
+
+def bore_slope(a: Station, b: Station) -> Array:
+    """Return how fast the bore changes between two hollow stations, rise over run [-]; 0 beside solid wood."""
+    both = np.isfinite(a.wall) & np.isfinite(b.wall)
+    bores = [
+        np.abs((q - np.where(both, 2.0 * b.wall, 0.0)) - (p - np.where(both, 2.0 * a.wall, 0.0))) / 2.0
+        for p, q in ((a.depth, b.depth), (a.width, b.width))
+    ]
+    return np.where(both, np.maximum(*bores) / np.maximum(b.x - a.x, 1e-12), 0.0)
+
+
+def wall_steps(a: Station, b: Station) -> Bools:
+    """Return where the wall of a hollow shaft changes at once between two stations, its surface running on."""
+    steps: Bools = (bore_slope(a, b) > STEEP) & (slope(a, b) <= STEEP) & (a.wall != b.wall)
+    return steps
 
 
 def hollow(stations: tuple[Station, ...]) -> bool:
@@ -267,9 +288,13 @@ def hollow(stations: tuple[Station, ...]) -> bool:
 
 
 def changes_at_once(stations: tuple[Station, ...]) -> bool:
-    """Return whether any of the shafts has a shoulder steeper than `STEEP`, or is hollow in part."""
-    partly = hollow(stations) and any(bool(np.any(np.isinf(s.wall))) for s in stations)
-    return partly or any(bool(np.any(slope(a, b) > STEEP)) for a, b in pairwise(stations))
+    """Return whether any of the shafts has a shoulder steeper than `STEEP`, a wall that steps, or is hollow in part."""
+    if hollow(stations) and (
+        any(bool(np.any(np.isinf(s.wall))) for s in stations)
+        or any(bool(np.any(wall_steps(a, b))) for a, b in pairwise(stations))
+    ):
+        return True
+    return any(bool(np.any(slope(a, b) > STEEP)) for a, b in pairwise(stations))
 
 
 def shoulder(x: Array, stations: tuple[Station, ...]) -> Array:

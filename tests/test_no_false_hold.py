@@ -283,3 +283,94 @@ def test_a_lock_bends_the_shaft_over_no_more_than_it_presses(
         assert answer_doc(edit(PLAIN, ("rig.lock_spreads", more), ("rig.lock_touches", "38 mm")), "oar").oars
     tried = answer_doc(edit(PLAIN, ("rig.lock_spreads", "unknown"), ("rig.lock_touches", "38 mm")), "oar")
     assert float(tried.oars[0].shaft.rig.contact) <= 0.038  # type: ignore[union-attr]
+
+
+def section(at: str, across: str, **more: str) -> dict[str, str]:
+    return {"at": at, "across": across, **more}
+
+
+def uses_of(d: dict[str, Any]) -> dict[str, float]:
+    return {line.check: line.use if line.known else math.nan for line in answer_doc(d, "oar").oars[0].lines}
+
+
+HOLLOW = edit(PLAIN, ("oar.inside", "hollow"), ("oar.solid_ends", "square"))
+STEM = [section("0 mm", "36 mm", inside="solid"), section("240 mm", "56 mm", inside="solid")]
+
+
+@pytest.mark.source(
+    "the project's own twin: a wall that steps to a thin one beside solid wood that ends at the same place"
+)
+@pytest.mark.parametrize("thick", ["27.9 mm", "20 mm"])
+def test_a_wall_that_steps_breaks_as_solid_wood_that_ends(thick: str) -> None:
+    """A bore of 0.2 mm is as good as none."""
+    rest = [section("801 mm", "56 mm", wall="8 mm"), section("1920 mm", "40 mm", wall="8 mm")]
+    stepped = {
+        **HOLLOW,
+        "section": [
+            *STEM[:1],
+            section("240 mm", "56 mm", inside="solid"),
+            section("300 mm", "56 mm", wall=thick),
+            section("800 mm", "56 mm", wall=thick),
+            *rest,
+        ],
+    }
+    solid = {**HOLLOW, "section": [*STEM, section("800 mm", "56 mm", inside="solid"), *rest]}
+    check = "beside the solid wood, life"
+    assert uses_of(stepped)[check] == pytest.approx(uses_of(solid)[check], rel=5e-3)
+    slow = edit(stepped, ("section.4.at", "960 mm"))
+    assert uses_of(slow)[check] < 0.9 * uses_of(stepped)[check]
+
+
+def test_a_square_that_goes_over_to_a_round_at_once_has_a_shoulder() -> None:
+    square = {"shape": "rectangle", "fore_and_aft": "46 mm", "up_and_down": "46 mm"}
+    rows = [
+        section("0 mm", "36 mm"),
+        section("240 mm", "46 mm"),
+        {"at": "640 mm", **square},
+        {"at": "740 mm", **square},
+    ]
+    at_once = {**PLAIN, "section": [*rows, section("741 mm", "46 mm"), section("1920 mm", "36 mm")]}
+    slowly = {**PLAIN, "section": [*rows, section("900 mm", "46 mm"), section("1920 mm", "36 mm")]}
+    assert uses_of(at_once)["at a shoulder's foot"] == pytest.approx(1.5 * uses_of(at_once)["bending"], rel=0.05)
+    assert "at a shoulder's foot" not in uses_of(slowly)
+
+
+@pytest.mark.parametrize(("at", "open_"), [(985, True), (1100, False)])
+def test_a_steep_shoulder_beside_a_cradle_is_not_settled(at: int, open_: bool) -> None:
+    rig = doc("hinged-rig-stouter.toml")
+    rows = [section("0 mm", "36 mm"), section("300 mm", "64 mm"), section(f"{at} mm", "64 mm"),
+            section(f"{at + 1} mm", "54 mm"), section("2.12 m", "44 mm")]  # fmt: skip
+    found = uses_of({**rig, "section": rows})
+    assert math.isnan(found["outer half, at a shoulder's foot"]) == open_
+
+
+def test_a_steep_shoulder_in_a_scarf_is_not_settled() -> None:
+    middle = float(SCARFED["joint"][0]["middle"].removesuffix(" m")) * 1e3
+    rows = [section("0 mm", "38 mm"), section("240 mm", "58 mm"), section(f"{middle} mm", "58 mm"),
+            section(f"{middle + 1.0} mm", "50 mm"), section("2.06 m", "42 mm")]  # fmt: skip
+    assert math.isnan(uses_of({**SCARFED, "section": rows})["at a shoulder's foot"])
+
+
+def test_a_flaw_under_the_hand_of_a_hollow_grip_is_not_settled() -> None:
+    rows = [
+        section(at, across, wall="7 mm")
+        for at, across in (("0 mm", "38 mm"), ("240 mm", "56 mm"), ("1920 mm", "44 mm"))
+    ]
+    sound = {**HOLLOW, "section": rows}
+    knot = {"kind": "knot", "from": "60 mm", "to": "75 mm", "width": "6 mm", "face": "aft"}
+    assert not math.isnan(uses_of(sound)["hollow under the hand"])
+    assert math.isnan(uses_of({**sound, "flaw": [knot]})["hollow under the hand"])
+
+
+@pytest.mark.source("NDS 3.9.2, 1 / (1 - P / P_cr) on bending (from memory), by hand from the answer's own figures")
+def test_a_push_raises_what_a_takedown_is_asked() -> None:
+    """At loads times 1 / use the pressure of the push alone, over 1 - P/P_cr, is the limit."""
+    made = doc("takedown-oar-made-to-hold.toml")
+    strong = edit(made, ("rower.strength", "trained"), *((f"rower.{k}_pull", "20 N (measured)") for k in (
+        "steady", "hard", "start", "greatest")))  # fmt: skip
+    found = {line.check: line for line in answer_doc(strong, "oar").oars[0].lines}
+    line, share = found["takedown, inner half, bearing"], found["buckling"].use
+    assert line.case.startswith("push")
+    plain = line.demand * (1.0 - share)
+    assert line.use == pytest.approx(plain / line.capacity + share, rel=0.02)  # the weight's part is small
+    assert share > 0.05

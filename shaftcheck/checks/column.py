@@ -15,9 +15,9 @@ from shaftcheck.checks.member import bending_limit, exponent, fibre_parts
 from shaftcheck.formula import Sym, formula
 from shaftcheck.gauss import gauss
 from shaftcheck.model import Array, Shaft
-from shaftcheck.trace import named, quiet, solved
+from shaftcheck.trace import blank, named, quiet, solved
 
-__all__ = ["THRUST", "buckling_force", "crush", "pressed", "pressed_rows", "thrust_use"]
+__all__ = ["THRUST", "buckling_force", "crush", "pressed", "pressed_rows", "pushed", "thrust_use"]
 
 
 THRUST = "(s_c/f_c)^2 + s_b/(f_b (1 - P/P_cr)) <= 1, NDS 3.9 (from memory)"
@@ -173,6 +173,48 @@ def thrust_room(*, factor: Array, e: Array, c: Array) -> Array:
 def thrust_sum(*, r: Array, m: Array, c: Array) -> Array:
     """Crushing with bending that the push raises."""
     return c * c + r / m
+
+
+@formula(
+    Sym("D_P", "Pa", "demand of the variable loads, and what the push takes of the capacity"),
+    f"{THRUST}, without crushing: (S + lambda D)/(1 - lambda P/P_cr) meets C where lambda (D + C P/P_cr) is C - S "
+    "(derived)",
+    D=Sym("D_v", "Pa", "demand of the variable loads", low=0.0),
+    e=_E,
+    C=Sym("C", "Pa", "capacity"),
+)
+def with_push(*, D: Array, e: Array, C: Array) -> Array:
+    """Demand of what bends, where a push along the shaft raises it."""
+    return D + e * C
+
+
+@formula(
+    Sym("D_e", "Pa", "demand, raised by the push"),
+    THRUST,
+    D=Sym("D_n", "Pa", "demand without the push", low=0.0),
+    e=_E,
+)
+def raised_by_push(*, D: Array, e: Array) -> Array:
+    """What bending asks where a push along the shaft raises it."""
+    return D / (1 - e)
+
+
+def pushed(beam: Beam, demand: Array, capacity: Array, still: Array) -> tuple[Array, Array]:
+    """Return the use of what bending asks, and the demand, in the cases that press the shaft raised by the push.
+
+    Parameters
+    ----------
+    demand, capacity, still : as of `plain_use`, (..., cases, points) [Pa]
+    """
+    rows, e = pressed_rows(beam)
+    if not rows:
+        return plain_use(demand, capacity, still), demand + still
+    share = blank((*e.shape[:-2], len(beam.cases), 1))
+    for k, row in enumerate(rows):
+        share[..., row, :] += named(e[..., k, :], _E)
+    asked = np.where(demand > 0.0, with_push(D=demand, e=share, C=capacity), demand)
+    raised = raised_by_push(D=demand + still, e=np.minimum(share, 1.0 - 1e-9))
+    return plain_use(asked, capacity, still), raised
 
 
 def thrust_use(beam: Beam, stress: Callable[[Array], Array], limit: Array, crushed: Array) -> tuple[Array, Array]:

@@ -6,6 +6,7 @@ There the fibres' stress gathers as beside the mouth of a sleeve, and the shaft 
 from __future__ import annotations
 
 from collections.abc import Iterator
+from dataclasses import replace
 from itertools import pairwise
 
 import numpy as np
@@ -16,7 +17,7 @@ from shaftcheck.checks.net import net_names
 from shaftcheck.checks.plug import beside
 from shaftcheck.frozen import frozen
 from shaftcheck.model import Array, Bools, Hinged, Rig, Shaft, Station, number
-from shaftcheck.sections import STEEP, at, slope
+from shaftcheck.sections import STEEP, at, slope, wall_steps
 
 __all__ = ["FEET", "Place", "declared", "ends", "feet", "places", "solid_ends"]
 
@@ -52,7 +53,8 @@ def _at_the_cut(rig: Rig, start: Array, end: Array) -> Bools | bool:
 def solid_ends(stations: tuple[Station, ...], rig: Rig, raiser: Array) -> tuple[Place, ...]:
     """Return where solid wood ends inside a hollow shaft, as the sections tell it; a plug's own end is not among them.
 
-    Between a solid and a hollow section the shaft is taken as hollow, so the end is at the solid one.
+    Between a solid and a hollow section the shaft is taken as hollow, so the end is at the solid one. A wall that steps
+    from thick to thin, its bore steeper than 1:6, ends so too, at the thin one.
 
     Parameters
     ----------
@@ -61,8 +63,10 @@ def solid_ends(stations: tuple[Station, ...], rig: Rig, raiser: Array) -> tuple[
     out = []
     for a, b in pairwise(stations):
         before, after = np.isinf(a.wall), np.isinf(b.wall)
-        x = np.where(before, a.x, b.x)
-        there = (before != after) & ~np.asarray(_at_the_cut(rig, x, x))
+        steps = wall_steps(a, b)
+        before = np.where(steps, a.wall > b.wall, before)
+        x = np.where(before != steps, a.x, b.x)
+        there = (steps | (np.isinf(a.wall) != after)) & ~np.asarray(_at_the_cut(rig, x, x))
         if isinstance(rig, Hinged):
             for plug in (rig.inner_plug, rig.outer_plug):
                 there = there & ~(np.abs(x - plug) < NEAR)  # a plug that is not there is nan, and near to nothing
@@ -77,7 +81,9 @@ def feet(stations: tuple[Station, ...], rig: Rig) -> tuple[Place, ...]:
         fall = slope(a, b)
         raiser = np.where(fall <= EVEN, FEET["sloping"], FEET["abrupt"])
         steep = (fall > STEEP) & ~np.asarray(_at_the_cut(rig, a.x, b.x))
-        falls, rises = ((p.depth < q.depth) | (p.width < q.width) for p, q in ((b, a), (a, b)))
+        falls, rises = (
+            (p.depth < q.depth) | (p.width < q.width) | (p.exponent < q.exponent) for p, q in ((b, a), (a, b))
+        )
         out.append(Place(x=b.x + NEAR, there=steep & falls, raiser=raiser))
         out.append(Place(x=a.x - NEAR, there=steep & rises, raiser=raiser))
     return tuple(p for p in out if np.any(p.there))
@@ -113,7 +119,8 @@ def declared(shaft: Shaft) -> tuple[str, ...]:
 
 _SOURCES = {
     SOLID: (
-        "stress of the hollow shaft times what the end of the solid wood raises: 1.5 square, 1.25 tapered (judgement)",
+        "stress of the hollow shaft times what the end of the solid wood, or of a thicker wall, raises: 1.5 square, "
+        "1.25 tapered (judgement)",
         "solid_ends",
     ),
     FOOT: (
@@ -134,12 +141,22 @@ def ends(beam: Beam, cut: Cut) -> Iterator[Use]:
         x, there, raiser = _lifted(found[what])
         raiser = raiser * _company(shaft, x, found[other])
         source, unknown = _SOURCES[what]
+        crowded = _crowded(shaft, x) if what == FOOT else False
         for half, pressed in _halves(rig):
             here = there
             if isinstance(rig, Hinged):
                 outer: Bools = x >= rig.restart[..., None, None]
                 here = there & (outer if pressed else np.logical_not(outer))
-            yield from beside(beam, x, here, half + what, raiser, pressed=pressed, source=source, unknown=unknown)
+            for u in beside(beam, x, here, half + what, raiser, pressed=pressed, source=source, unknown=unknown):
+                yield (
+                    u
+                    if not np.any(crowded)
+                    else replace(
+                        u,
+                        use=np.where(crowded & here, np.nan, u.use),
+                        unknown=f"{u.unknown}; or no steep shoulder in a joint or a cradle, nor a depth beside it",
+                    )
+                )
 
 
 def _lifted(found: tuple[Place, ...]) -> tuple[Array, Bools, Array]:
@@ -147,6 +164,20 @@ def _lifted(found: tuple[Place, ...]) -> tuple[Array, Bools, Array]:
     rows = zip(*(np.broadcast_arrays(p.x, p.there, p.raiser) for p in found), strict=True)
     x, there, raiser = (np.stack(np.broadcast_arrays(*row), axis=-1)[..., None, :] for row in rows)
     return x, there.astype(bool), raiser
+
+
+def _crowded(shaft: Shaft, x: Array) -> Bools:
+    """Return where a place is in a joint or a cradle, or within the shaft's greater size of one: outside the method."""
+    lift = (..., None, None)
+    depth, width, _, _ = at(x, shaft.stations)
+    reach = np.maximum(depth, width)
+    spans = [(j.start, j.end) for j in shaft.joints]
+    if isinstance(shaft.rig, Hinged):
+        spans += [(shaft.rig.inner_from, shaft.rig.inner_to), (shaft.rig.outer_from, shaft.rig.outer_to)]
+    out: Bools = np.zeros(x.shape, dtype=bool)
+    for start, end in spans:
+        out = out | ((x >= start[lift] - reach) & (x <= end[lift] + reach))
+    return out
 
 
 def _company(shaft: Shaft, x: Array, others: tuple[Place, ...]) -> Array:

@@ -11,12 +11,14 @@ from shaftcheck.checks.compare import Use, norm, norm_use
 from shaftcheck.checks.lock import along, ring_between
 from shaftcheck.checks.member import lasting_limit
 from shaftcheck.formula import Sym, formula
-from shaftcheck.model import Array
+from shaftcheck.model import Array, Bools
 from shaftcheck.trace import constant
 
 __all__ = ["DECLARES", "hands"]
 
 DECLARES = ("hollow under the hand",)
+WEAKENS = ("dent", "tack holes", "knot")
+"""flaws that a ring under the hand is not settled with"""
 HALF = constant(0.040, Sym("e_h", "m", "half the length that a hand presses"), "half of 80 mm")
 BREADTH = constant(
     0.080,
@@ -64,17 +66,21 @@ def hands(beam: Beam, cut: Cut) -> Iterator[Use]:
         for v in (beam.forward, beam.up, beam.still_up)
     )
     held = lasting_limit(beam, limit, up, still, ahead)
+    marred: Bools = np.zeros(x.shape, dtype=bool)
+    for f in beam.shaft.flaws:
+        if f.kind in WEAKENS:
+            marred = marred | ((f.start[..., None, None] <= end) & (f.end[..., None, None] >= start))
     demand = norm(ahead, up + still, 2.0)
     yield Use(
         check=DECLARES[0],
         kind="splits",
         x=x,
-        use=np.where(hollow, norm_use(ahead, up, 0.0 * ahead, still, held), 0.0),
+        use=np.where(hollow, np.where(marred, np.nan, norm_use(ahead, up, 0.0 * ahead, still, held)), 0.0),
         demand=demand,
         capacity=held + 0.0 * demand,
         unit="Pa",
         source="ring of the thinnest wall under 80 mm of hand: cosine pressure round half of it, held by the shear "
         "flow (derived); of a section with flats as between two line loads; the squeeze of fingers and thumb is not "
         "in it; tension across the grain",
-        unknown="tension across the grain; or make the shaft solid under the hand",
+        unknown="tension across the grain, or a ring without a flaw; or make the shaft solid under the hand",
     )

@@ -19,7 +19,7 @@ from shaftcheck.checks.net import net_names
 from shaftcheck.checks.placed import clear
 from shaftcheck.checks.plug import PLUG_ENDS, beside, solid_reach
 from shaftcheck.checks.takedown_build import KEYS, Takedown, build, moved, placed_keys, scale
-from shaftcheck.checks.takedown_half import HALVES, LIFT, NO_HOLD, Half, half_of, joined, pulls
+from shaftcheck.checks.takedown_half import HALVES, LEAST_SHOULDER, LIFT, NO_HOLD, Half, half_of, joined, pulls
 from shaftcheck.checks.takedown_notes import apart, marks, told, turned, variants
 from shaftcheck.checks.takedown_pin import grip_use, pin_uses
 from shaftcheck.checks.takedown_sizes import sizes
@@ -29,9 +29,6 @@ from shaftcheck.model import Array, number
 from shaftcheck.sections import oval_area
 
 __all__ = ["DECLARES", "TAKEDOWN"]
-
-LEAST_SHOULDER = 0.5e-3
-"""a lower step under the tube is the fit and no shoulder (judgement) [m]"""
 
 OF_A_HALF = (
     "bearing",

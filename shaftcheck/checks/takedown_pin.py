@@ -8,6 +8,7 @@ import numpy as np
 
 from shaftcheck.beam import Beam
 from shaftcheck.checks.clamped import rigid_edge, springy_shear
+from shaftcheck.checks.column import pushed
 from shaftcheck.checks.compare import NOT_CHECKED, Use, bar_use, norm, norm_use, plain_use
 from shaftcheck.checks.dowel import FROM_THE_EDGE, IN_A_ROW, pin_bends, second_left, surface_force, width_left
 from shaftcheck.checks.member import fibre_stress, form, lasting_limit, shear_with_twist
@@ -280,12 +281,13 @@ def _sheared(beam: Beam, j: Takedown, halves: list[Half]) -> Use:
         limit = half.limit("shear")
         parts.append((half.x, a, p, lasting_limit(beam, limit * MEMBER_SHEAR, a, p) + 0.0 * a))
     x, a, p, limit = (joined(v) for v in zip(*parts, strict=True))
+    use, raised = pushed(beam, a, limit, p)
     return Use(
         check="takedown, shear at the pin",
         kind="splits",
         x=x,
-        use=plain_use(a, limit, p),
-        demand=a + p,
+        use=use,
+        demand=raised,
         capacity=limit,
         unit="Pa",
         source="shear inside a stiff socket (Burandt) or a long springy one (Hetenyi, from memory), whichever is more, "

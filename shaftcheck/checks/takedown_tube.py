@@ -7,7 +7,7 @@ from collections.abc import Iterator
 import numpy as np
 
 from shaftcheck.beam import Beam
-from shaftcheck.checks.column import crush
+from shaftcheck.checks.column import crush, pushed
 from shaftcheck.checks.compare import Use, norm, norm_use, plain_use
 from shaftcheck.checks.member import fibre_stress, shear_with_twist
 from shaftcheck.checks.takedown_build import Takedown
@@ -219,12 +219,13 @@ def tube_uses(beam: Beam, j: Takedown, halves: list[Half], presses: list[tuple[A
     a = shear_with_twist(V=np.hypot(v_s, v_f), s=unit, T=torque, t=twist)
     p = shear_with_twist(V=v_w, s=unit, T=none, t=twist)
     limit = j.strength_shear[LIFT] + 0.0 * a
+    use, raised = pushed(beam, a, limit, p)
     yield Use(
         check="takedown, tube shear",
         kind="breaks",
         x=joined([half.mid.x for half in halves]),
-        use=plain_use(a, limit, p),
-        demand=a + p,
+        use=use,
+        demand=raised,
         capacity=limit,
         unit="Pa",
         source="shear that the tube has along an engaged length, mirror image of the wood's, with all the torque; "
@@ -234,12 +235,13 @@ def tube_uses(beam: Beam, j: Takedown, halves: list[Half], presses: list[tuple[A
     round_ = [tuple(hoop(p=v, D=size, t_w=wall) for v in pair) for pair in presses]
     a, p = (joined(v) for v in zip(*round_, strict=True))
     limit = j.strength_across[LIFT] + 0.0 * a
+    use, raised = pushed(beam, a, limit, p)
     yield Use(
         check="takedown, tube mouth",
         kind="breaks",
         x=joined([half.mouth for half in halves for _ in range(2)]),
-        use=plain_use(a, limit, p),
-        demand=a + p,
+        use=use,
+        demand=raised,
         capacity=limit,
         unit="Pa",
         source="thin ring under the greatest pressure of the wood, which fills it and keeps it round (judgement); a "

@@ -8,8 +8,8 @@ import numpy as np
 
 from shaftcheck.beam import Beam
 from shaftcheck.checks.clamped import springy_shear
-from shaftcheck.checks.column import crush
-from shaftcheck.checks.compare import Use, plain_use
+from shaftcheck.checks.column import crush, pushed
+from shaftcheck.checks.compare import Use
 from shaftcheck.checks.cradle import edge_pressure
 from shaftcheck.checks.lock import CURVED
 from shaftcheck.checks.member import (
@@ -31,6 +31,7 @@ from shaftcheck.checks.takedown_half import (
     peaks,
     pressed_inside,
     seat_of,
+    shoulder_raiser,
     still_and_not,
 )
 from shaftcheck.checks.takedown_spigot import (
@@ -88,12 +89,13 @@ def bearing_uses(beam: Beam, j: Takedown, half: Half, presses: list[tuple[Array,
         ),
     ):
         presses.append((demand + 0.0 * capacity, still + 0.0 * capacity))
+        use, raised = pushed(beam, demand, capacity + 0.0 * demand, still)
         yield Use(
             check=f"takedown, {half.name} half, {name}",
             kind="dents",
             x=half.mouth,
-            use=plain_use(demand, capacity, still),
-            demand=demand + still,
+            use=use,
+            demand=raised,
             capacity=capacity + 0.0 * demand,
             unit="Pa",
             source=source,
@@ -133,12 +135,13 @@ def shear_uses(beam: Beam, j: Takedown, half: Half) -> Iterator[Use]:
         a = shear_with_twist(V=shear, s=unit, T=half.mid.torque, t=twist)
         p = shear_with_twist(V=standing, s=unit, T=0.0 * half.mid.torque, t=twist)
         limit = lasting_limit(beam, once, a, p)
+        use, raised = pushed(beam, a, limit + 0.0 * a, p)
         yield Use(
             check=f"takedown, {half.name} half, inner shear ({name})",
             kind="splits",
             x=x,
-            use=plain_use(a, limit, p),
-            demand=a + p,
+            use=use,
+            demand=raised,
             capacity=limit + 0.0 * a,
             unit="Pa",
             source=f"{source}, with all the torque; the worse governs; member shear with 0.67 for splits",
@@ -173,7 +176,7 @@ def wood_uses(beam: Beam, j: Takedown, half: Half) -> Iterator[Use]:
         fibre_stress(M=wood_moment(M_c=m, V=v, L=half.length, t=GRID), c=size, I=second) for m, v in half.moments()
     )
     inside = half.limit("bending")
-    inside = inside * form(beam, half.beside) / raiser
+    inside = inside * form(beam, half.beside) / np.maximum(raiser, shoulder_raiser(half, size))
     yield from bent_uses(
         beam,
         net_names(f"takedown, {half.name} half, wood inside"),
@@ -184,8 +187,9 @@ def wood_uses(beam: Beam, j: Takedown, half: Half) -> Iterator[Use]:
         q=2.0,
         axial=pressed_inside(half, oval_area(w=size, d=size)) + 0.0 * a,
         sources=(
-            f"{source}lined (judgement), all along the wood inside; moment left in the wood (derived)",
-            "limit over the mouth's raiser; moment left in the wood (derived)",
+            f"{source}lined, 1.5 at the foot of a spigot's shoulder (judgement), all along the wood inside; moment "
+            "left in the wood (derived)",
+            "limit over the mouth's or the shoulder's raiser; moment left in the wood (derived)",
         ),
         unknown=missing,
     )

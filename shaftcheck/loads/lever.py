@@ -19,12 +19,15 @@ def cases(shaft: Shaft, at: Places) -> Iterator[Case]:
 
     In a hinged rig the hand's moment reaches the outer half over the link, by its ratio, in the plane that the halves
     swing in, as in the strokes; square to that plane it is taken to reach it unchanged, through whatever ties the
-    halves, an upper bound without credit for the rig's own give. Forced square to the blade, the tip is held by a
-    corner, which twists the shaft.
+    halves, an upper bound without credit for the rig's own give. Forced square to the blade, a corner holds it, which
+    twists the shaft. What bends takes the tip; torque and shear by itself take mid-blade, where the force is greater.
     """
     force = shaft.rower.lever
     if not np.any(force != 0.0):
         return
+    rig, blade = shaft.rig, shaft.blade
+    about = rig.lock if isinstance(rig, OnePiece) else rig.outer_pin
+    mid = np.maximum((blade.tip - about) / (blade.centroid - about), 1.0)
     for way, sign, push in (
         ("forward", 1.0, "forward"),
         ("aft", -1.0, "forward"),
@@ -33,15 +36,15 @@ def cases(shaft: Shaft, at: Places) -> Iterator[Case]:
     ):
         pull = sign * force
         hand = Force(place="hand", **{push: pull})
-        if isinstance(shaft.rig, OnePiece):
-            tip = pull * arm_hand(shaft) / (shaft.blade.tip - shaft.rig.lock)
+        if isinstance(rig, OnePiece):
+            tip = pull * arm_hand(shaft) / (blade.tip - rig.lock)
             acts: tuple[Force, ...] = (hand,)
         else:
-            ratio = shaft.rig.ratio if push == "forward" else number(1.0)
-            tip = pull * arm_hand(shaft) / (ratio * (shaft.blade.tip - shaft.rig.outer_pin))
+            ratio = rig.ratio if push == "forward" else number(1.0)
+            tip = pull * arm_hand(shaft) / (ratio * (blade.tip - rig.outer_pin))
             acts = (hand, Force(place="tip", **{push: tip}))
         if push == "forward":
-            acts = (*acts, held_by_a_corner(shaft, tip))
+            acts = (*acts, held_by_a_corner(shaft, tip * mid))
         forces = hold(shaft, at, acts, ("tip", "lock"))
         yield Case(
             key=f"lever {way}",
@@ -53,10 +56,12 @@ def cases(shaft: Shaft, at: Places) -> Iterator[Case]:
             share=number(0.0),
             reversed_end=END_REVERSED,
             repeated=False,
-            source="400 N one hand, Das & Wang (2004); 700 N braced (judgement); the tip held by a corner, half "
-            "the blade's width off the axis (judgement); up to 100 events of a second",
+            source="400 N one hand, Das & Wang (2004); 700 N braced (judgement); a corner of the blade holds it, "
+            "half its width off the axis, with the force at mid-blade for torque (judgement); up to 100 events of a "
+            "second",
             seat=number(float("nan")),
             pull=number(float("nan")),
+            mid=mid if push == "forward" else number(1.0),
             driver=force,
             driver_unit="N",
             driver_words="a hand's force on the oar as a lever",

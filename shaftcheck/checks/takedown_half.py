@@ -29,18 +29,12 @@ __all__ = [
     "pulls",
     "repeated",
     "seat_of",
-    "shoulder_raiser",
     "still_and_not",
 ]
 
 HALVES = ("inner", "outer")
 LEAST_SHOULDER = 0.5e-3
 """a lower step under the tube is the fit and no shoulder (judgement) [m]"""
-FOOT_RAISES = constant(
-    1.5,
-    Sym("k_f", "", "what a square shoulder raises the bending stress by at its foot"),
-    "as the mouth of a square sleeve does (judgement)",
-)
 LIFT = (..., None, None)
 GRID = constant(
     np.linspace(0.0, 1.0, 33),
@@ -187,13 +181,6 @@ def beta_of(beam: Beam, half: Half, size: Array) -> Array:
     ]
     beta: Array = np.maximum(*each)
     return beta
-
-
-def shoulder_raiser(half: Half, size: Array) -> Array:
-    """Return what the square shoulder of a spigot raises bending at its foot by; a step under 0.5 mm is none [-]."""
-    s = half.beside.section
-    step = (np.minimum(s.depth, s.width) - size) / 2.0
-    return np.where(step >= LEAST_SHOULDER, FOOT_RAISES, 1.0)
 
 
 def _line(modulus: Array, size: Array) -> Array:

@@ -31,7 +31,6 @@ from shaftcheck.checks.takedown_half import (
     peaks,
     pressed_inside,
     seat_of,
-    shoulder_raiser,
     still_and_not,
 )
 from shaftcheck.checks.takedown_spigot import (
@@ -176,7 +175,7 @@ def wood_uses(beam: Beam, j: Takedown, half: Half) -> Iterator[Use]:
         fibre_stress(M=wood_moment(M_c=m, V=v, L=half.length, t=GRID), c=size, I=second) for m, v in half.moments()
     )
     inside = half.limit("bending")
-    inside = inside * form(beam, half.beside) / np.maximum(raiser, shoulder_raiser(half, size))
+    inside = inside * form(beam, half.beside) / raiser
     yield from bent_uses(
         beam,
         net_names(f"takedown, {half.name} half, wood inside"),
@@ -187,9 +186,8 @@ def wood_uses(beam: Beam, j: Takedown, half: Half) -> Iterator[Use]:
         q=2.0,
         axial=pressed_inside(half, oval_area(w=size, d=size)) + 0.0 * a,
         sources=(
-            f"{source}lined, 1.5 at the foot of a spigot's shoulder (judgement), all along the wood inside; moment "
-            "left in the wood (derived)",
-            "limit over the mouth's or the shoulder's raiser; moment left in the wood (derived)",
+            f"{source}lined (judgement), all along the wood inside; moment left in the wood (derived)",
+            "limit over the mouth's raiser; moment left in the wood (derived)",
         ),
         unknown=missing,
     )

@@ -167,7 +167,8 @@ def told(beam: Beam, j: Takedown) -> Iterator[Note]:
         grade="caution",
         text=said(
             "not in these checks: the ring's bending where no full core "
-            "keeps it round, shear of the tube under repeated load, and the tube's weight and give in the whole oar"
+            "keeps it round, shear of the tube under repeated load, the tube's weight and give in the whole oar, and "
+            "what a high square shoulder turned on the wood raises besides the mouth: turn it with a long run-out"
         ),
         origin="limits of the method",
     )

@@ -6,6 +6,7 @@ import itertools
 import math
 from collections.abc import Callable, Collection, Mapping, Sequence
 from dataclasses import fields, replace
+from itertools import pairwise
 from typing import Any
 
 import numpy as np
@@ -19,10 +20,11 @@ from shaftcheck.frozen import frozen
 from shaftcheck.key import DIMENSION_OF
 from shaftcheck.loads import loaded
 from shaftcheck.measured import NOTHING, Lower, as_measured, lower
-from shaftcheck.model import Flaw, Joint, number, stack
+from shaftcheck.model import Flaw, Joint, Shaft, number, stack
 from shaftcheck.outcome import Unknown
 from shaftcheck.places import longest_step
 from shaftcheck.said import Side
+from shaftcheck.sections import STEEP, slope
 
 __all__ = ["Settled", "Tick", "every", "settle"]
 
@@ -32,6 +34,8 @@ MOST_PLACES = 257
 """values of one place that are tried at most: steps of 1 mm over a quarter of a metre, in two blocks of shafts"""
 CLOSE = 0.97
 """use from which a shaft is looked at as closely as an answer is: a mesh alone is off by some thousandths [-]"""
+NEARLY = 0.97
+"""part of a slope of 1:6 from which a shoulder is just short of it (judgement) [-]"""
 Tick = Callable[[int, int], None]
 
 
@@ -99,6 +103,11 @@ def settle(
         said = f"Holds at all that was tried, and between that a short weak place may be missed: {tried}."
         first = next(e for e in open_ if _too_far(e, steps))
         hangs_on = f"it hangs on the {nouns}, tried at places too far apart"
+        return Settled(shaft, "NOT SETTLED", unknowns, said, hangs_on, f"the {_noun(first, reading)}", lowered, whole)
+    if (state == 1).all() and _over_a_shoulder([b.shaft for b in built]):
+        said = f"Holds at all that was tried, but not just short of a shoulder of 1:6, where most is asked: {tried}."
+        first = next((e for e in open_ if e.key.kind == "length"), open_[0])
+        hangs_on = f"it hangs on the {nouns}, tried on both sides of a shoulder of 1:6 and not just short of it"
         return Settled(shaft, "NOT SETTLED", unknowns, said, hangs_on, f"the {_noun(first, reading)}", lowered, whole)
     for verdict, words in ((1, "Holds"), (-1, "Falls short"), (0, "Not settled")):
         if (state == verdict).all():
@@ -190,6 +199,17 @@ def _in_steps(reading: Reading, told: dict[str, Value], open_: Sequence[Entry]) 
     if faults:
         raise InputError(reading.name, tuple(faults))
     return out, steps
+
+
+def _over_a_shoulder(shafts: Sequence[Shaft]) -> bool:
+    """Return whether shafts lie on both sides of a shoulder of 1:6 and none of them just short of it.
+
+    There the use is greatest: up to 1:6 the fibres run out, steeper the smaller section is taken.
+    """
+    falls = np.array([[float(slope(a, b)) for a, b in pairwise(s.stations)] for s in shafts])
+    milder = np.where(falls <= STEEP, falls, 0.0).max(axis=0)
+    both = (falls > STEEP).any(axis=0) & (falls <= STEEP).any(axis=0)
+    return bool(np.any(both & (milder < NEARLY * STEEP)))
 
 
 def _too_far(e: Entry, steps: Mapping[str, float]) -> bool:

@@ -297,9 +297,6 @@ HOLLOW = edit(PLAIN, ("oar.inside", "hollow"), ("oar.solid_ends", "square"))
 STEM = [section("0 mm", "36 mm", inside="solid"), section("240 mm", "56 mm", inside="solid")]
 
 
-@pytest.mark.source(
-    "the project's own twin: a wall that steps to a thin one beside solid wood that ends at the same place"
-)
 @pytest.mark.parametrize("thick", ["27.9 mm", "20 mm"])
 def test_a_wall_that_steps_breaks_as_solid_wood_that_ends(thick: str) -> None:
     """A bore of 0.2 mm is as good as none."""
@@ -374,3 +371,15 @@ def test_a_push_raises_what_a_takedown_is_asked() -> None:
     plain = line.demand * (1.0 - share)
     assert line.use == pytest.approx(plain / line.capacity + share, rel=0.02)  # the weight's part is small
     assert share > 0.05
+
+
+def test_an_unknown_size_does_not_jump_over_a_shoulder() -> None:
+    """Told just short of 1:6 it falls short; steeper, or much milder, it holds."""
+    rows = [section("0 mm", "38 mm"), section("240 mm", "56 mm"), section("750 mm", "56 mm"),
+            section("780 mm", "unknown (56 mm to 110 mm)"), section("1400 mm", "50 mm"),
+            section("1920 mm", "42 mm")]  # fmt: skip
+    sized = {**PLAIN, "section": rows}
+    o = answer_doc(sized, "oar").oars[0]
+    told = answer_doc(edit(sized, ("section.3.across", "65.9 mm")), "oar").oars[0]
+    assert told.state == "FALLS SHORT"
+    assert o.state == "NOT SETTLED"
